@@ -1,0 +1,1 @@
+"""Pure computation over closed meshes."""

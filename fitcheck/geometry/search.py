@@ -1,0 +1,245 @@
+"""The search that finds the best rotation and proves that no allowed rotation is better.
+
+Every question here has one form: the planes of an envelope may give way by tau times `yields` (each >= 0), and
+the least tau is wanted at which the part fits at some allowed rotation. With all planes giving way alike, -tau is
+the spare; with only the rim giving way, tau is the level; with only the end wall, it is the length that is short.
+
+Best-first branch and bound over cells of rotations (Land & Doig, Econometrica 28, 1960): a cell is refused when
+even its most hopeful rotation cannot do with less than the best found, less a gap; what is left is halved. The
+cells of a round go through the same array operations, and their order depends only on the numbers, so effort
+is counted in cells and the answer does not depend on the machine. Points of the part and weights of the envelope
+are taken in as they come to matter: fewer of either can only make the part look roomier.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.geometry.cells import Allowed, Cells, Queue, rotations
+from fitcheck.geometry.envelope import Envelope
+from fitcheck.geometry.place import Place, place
+from fitcheck.geometry.points import Points
+from fitcheck.geometry.programme import highest
+from fitcheck.geometry.support import farthest, reach
+from fitcheck.things.solid import Floats, Indices
+
+# Cells taken from the front of the queue in a round, and how often each is halved: many at once keeps the
+# array operations long, few keeps the search best-first. Measured, not derived.
+TAKEN, HALVINGS = 32, 3
+# Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
+WIDEST_RAD = math.pi / 4.0
+# Rotations tried exactly in a round.
+TRIED = 3
+# Times that a programme is cut again with the points that stick out where it ended.
+CUTS = 1
+# Weights and balances that agree to this are the same but for rounding.
+BALANCED = 1e-9
+# A part that misses by less than this fits: it is far under any tape, and above the rounding of sums of metres.
+FIT_MM = 1e-6
+# Sums of some tens of products round to about this, relative to the numbers.
+ROUNDING = 1e-13
+# The simplest pose is the least tilted; of those, flat or on edge, then square in plan, then as drawn. Each
+# weight is too small to trade for the one before it at the resolution TURN_GAP_RAD matters to a shop.
+ROLL_WEIGHT, SWING_WEIGHT, OVER_WEIGHT = 1e-3, 1e-4, 1e-5
+TURN_GAP_RAD = 1e-5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Least:
+    """What a search found.
+
+    tau_mm: the least found (inf when none), at `angles_rad` (swing, tilt, roll). at_least_mm: proven that no
+    allowed rotation does with less. cells: how many were looked at. open_share: share of the allowed rotations
+    not refused (0 when the search closed). leaves: the refused cells; with the open ones they cover all.
+    """
+
+    tau_mm: float
+    at_least_mm: float
+    angles_rad: Floats
+    cells: int
+    open_share: float
+    leaves: Cells
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Budget:
+    """How the search may end: at a proven gap of gap_mm + gap_share * |tau|, or after most_cells."""
+
+    gap_mm: float = 0.01
+    gap_share: float = 0.0
+    most_cells: int = 300_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Look:
+    """For B cells: low_mm, a proven lower bound of tau; middle_mm, tau at the middle as far as now known (not
+    proven either way); at_rad (B, 3), where the bound is reached in a cell that was looked at closely.
+    """
+
+    low_mm: Floats
+    middle_mm: Floats
+    at_rad: Floats
+
+
+class Search:
+    """One part in one envelope whose planes may give way by tau times `yields` (m,), each >= 0, some > 0."""
+
+    def __init__(self, points: Points, envelope: Envelope, yields: Floats) -> None:
+        self.points = points
+        self.envelope = envelope
+        self.yields = yields
+        self.looked = 0
+        if not envelope.complete:
+            self.tau_at(np.zeros((1, 3)))
+
+    def look(self, cells: Cells, limit_mm: float) -> Look:
+        """Bound tau in each cell; closely only where a first bound is under limit_mm."""
+        self.looked += len(cells)
+        weights = self.envelope.weights
+        lift = weights @ self.yields
+        room, c, g = self._rows(cells, cells.middle_rad)
+        low = _tau(c + np.abs(g).sum(axis=2), lift, 0.0)
+        at = cells.middle_rad.copy()
+        close = np.flatnonzero(low < limit_mm)
+        c, g = c[close], g[close]
+        for cut in range(CUTS + 1):
+            if not len(close):
+                break
+            programme = highest(c, g, np.tile(lift, cut + 1))
+            low[close] = np.maximum(low[close], -programme.bound)
+            at[close] = cells.middle_rad[close] + programme.at * cells.half_rad[close]
+            # Where the programme turned the cell, other points stick out: they cut off what it hoped for.
+            still = low[close] < limit_mm
+            close, c, g = close[still], c[still], g[still]
+            if cut < CUTS and len(close):
+                _, more_c, more_g = self._rows(cells.chosen(close), at[close])
+                c, g = np.concatenate([c, more_c], axis=1), np.concatenate([g, more_g], axis=1)
+        return Look(low, _tau(room, lift, FIT_MM), at)
+
+    def _rows(self, cells: Cells, seen_rad: Floats) -> tuple[Floats, Floats, Floats]:
+        """Room (B, q) at the middle, and the planes c (B, q), g (B, q, 3) over a cell scaled to [-1, 1]^3."""
+        weights = self.envelope.weights
+        far = reach(self.points.all_mm[self.points.used], self.envelope, cells, seen_rad)
+        room = (self.envelope.offsets_mm - far.value) @ weights.T
+        c = room + far.drop @ weights.T + self._slack_mm()
+        g = -np.matmul(weights, far.gradient) * cells.half_rad[:, None, :]
+        return room, c, g
+
+    def tau_at(self, angles_rad: Floats) -> Floats:
+        """Return the exact least tau at rotations (k, 3) = swing, tilt, roll; inf where none will do."""
+        seen_from_part = np.matmul(self.envelope.axes, rotations(angles_rad))
+        index, value = farthest(
+            self.points.all_mm, seen_from_part, self.envelope.axis_of, self.envelope.sign_of
+        )
+        self.points.take_in(index.ravel())
+        room = self.envelope.offsets_mm - value
+        if self.envelope.complete:
+            weights = self.envelope.weights
+            return _tau(room @ weights.T, weights @ self.yields, FIT_MM)
+        best = place(self.envelope, room, self.yields)
+        self._learn(best)
+        hard = self.yields == 0.0
+        if hard.any() and not np.isfinite(best.tau_mm).all():
+            # What stands in the way there is among the planes that do not give way.
+            firm = np.where(hard, room, self.envelope.size_mm * 10.0)
+            self._learn(place(self.envelope, firm, np.ones(len(hard))))
+        return best.tau_mm
+
+    def least(
+        self,
+        allowed: Allowed,
+        budget: Budget,
+        at_most_mm: float = math.inf,
+        first_rad: Floats | None = None,
+    ) -> Least:
+        """Return the least tau over the allowed rotations; answers above at_most_mm are of no use.
+
+        first_rad (3,): a rotation to try before any other.
+        """
+        where = allowed.middle_rad if first_rad is None else first_rad
+        best = float(self.tau_at(where[None, :])[0])
+        goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
+        start = self.looked
+        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
+        while len(fresh):
+            look = self.look(fresh, goal)
+            first = np.argsort(look.low_mm, kind="stable")[: TRIED - 1]
+            tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
+            found = self.tau_at(tries)
+            if found.min() < best:
+                best, where = float(found.min()), tries[np.argmin(found)]
+                goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
+            queue.put(fresh, look.low_mm, look.low_mm)
+            queue.refuse(queue.low >= goal)
+            if self.looked - start >= budget.most_cells:
+                break
+            fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
+        at_least = min(goal, float(queue.low.min(initial=math.inf)))
+        return Least(best, at_least, where, self.looked - start, queue.share, queue.leaves)
+
+    def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
+        """Return the least turned rotation (swing, tilt, roll) with tau <= 0, or None where none was found."""
+        best, where = math.inf, None
+        start = self.looked
+        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
+        while len(fresh):
+            look = self.look(fresh, 0.0)
+            turned = least_turned(fresh)
+            hopeful = np.flatnonzero(look.low_mm <= 0.0)
+            first = hopeful[np.argsort(turned[hopeful], kind="stable")][: TRIED - 1]
+            tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
+            works = tries[self.tau_at(tries) <= 0.0]
+            if len(works) and how_turned(works).min() < best:
+                best, where = float(how_turned(works).min()), works[np.argmin(how_turned(works))]
+            queue.put(fresh, look.low_mm, turned)
+            queue.refuse((queue.low > 0.0) | (queue.rank >= best - TURN_GAP_RAD))
+            if self.looked - start >= budget.most_cells:
+                break
+            fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
+        return where
+
+    def _slack_mm(self) -> Floats:
+        """What rounding, and weights that balance only to rounding, may add to a row."""
+        weights = self.envelope.weights
+        size = self.envelope.size_mm + float(self.points.levers_mm[0])
+        unbalanced = np.abs(weights @ self.envelope.normals).sum(axis=1)
+        slack: Floats = (ROUNDING + 2.0 * unbalanced) * size
+        return slack
+
+    def _learn(self, found: Place) -> None:
+        """Take in the weights that proved a place to be the best."""
+        total = found.weights.sum(axis=1)
+        for weights in found.weights[total > 0.0] / total[total > 0.0, None]:
+            balanced = np.abs(weights @ self.envelope.normals).max() < BALANCED
+            known = self.envelope.weights
+            if balanced and not (len(known) and np.abs(known - weights).max(axis=1).min() < BALANCED):
+                self.envelope = self.envelope.known(weights[None, :])
+
+
+def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:
+    """Return the least tau with room + lift tau >= 0 in every row: room (B, q), lift (q,); inf where none."""
+    gives = lift > 0.0
+    tau = (-room[:, gives] / lift[gives]).max(axis=1)
+    if not gives.all():
+        tau = np.where(room[:, ~gives].min(axis=1) < -allowance_mm, np.inf, tau)
+    return tau
+
+
+def how_turned(angles_rad: Floats) -> Floats:
+    """Return how far from simple rotations (k, 3) = swing, tilt, roll are: see ROLL_WEIGHT, SWING_WEIGHT."""
+    return least_turned(Cells(angles_rad, np.zeros_like(angles_rad)))
+
+
+def least_turned(cells: Cells) -> Floats:
+    """Return the least that `how_turned` can be in each cell."""
+    nearest = np.abs(cells.middle_rad) - cells.half_rad
+    swing, tilt = np.maximum(nearest[:, 0], 0.0), np.maximum(nearest[:, 1], 0.0)
+    quarter = math.pi / 2.0
+    roll = np.abs(cells.middle_rad[:, 2] - quarter * np.round(cells.middle_rad[:, 2] / quarter))
+    off = np.maximum(roll - cells.half_rad[:, 2], 0.0)
+    over = np.maximum(nearest[:, 2], 0.0)
+    turned: Floats = tilt + ROLL_WEIGHT * off + SWING_WEIGHT * swing + OVER_WEIGHT * over
+    return turned

@@ -1,0 +1,73 @@
+"""The connected skins of a mesh: how its triangles join, what each encloses, and which goes round which."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fitcheck.things.solid import Floats, Indices
+
+
+def corners(points: Floats, triangles: Indices) -> tuple[Floats, Floats, Floats]:
+    """Return the first, second and third corner of every triangle, each (m, 3)."""
+    return points[triangles[:, 0]], points[triangles[:, 1]], points[triangles[:, 2]]
+
+
+def directed_edges(triangles: Indices) -> tuple[Indices, Indices]:
+    """Return a number for every edge, three a triangle in turn, and that of the same edge turned round."""
+    start, end = triangles.reshape(-1), np.roll(triangles, -1, axis=1).reshape(-1)
+    span = int(triangles.max()) + 1
+    return start * span + end, end * span + start
+
+
+def paired_edges(triangles: Indices) -> tuple[Indices, Indices]:
+    """Return the places (3 x triangle + corner) of one and the other triangle's share of every common edge.
+
+    Edges that one triangle has alone, or more than two share, are left out.
+    """
+    edge = np.minimum(*directed_edges(triangles))
+    order = np.argsort(edge, kind="stable")
+    starts, times = np.unique(edge[order], return_index=True, return_counts=True)[1:]
+    pairs = starts[times == 2]
+    return order[pairs], order[pairs + 1]
+
+
+def is_closed(triangles: Indices) -> bool:
+    """Return whether every edge is shared by exactly two triangles that run along it opposite ways."""
+    ahead, back = (np.sort(edge) for edge in directed_edges(triangles))
+    return bool((ahead == back).all() and (ahead[1:] != ahead[:-1]).all())
+
+
+def shells_of(triangles: Indices) -> Indices:
+    """Return for each triangle the number of the connected skin that it is part of.
+
+    Triangles hold together across edges that two share; skins that meet in a vertex alone are two.
+    """
+    from scipy.sparse import coo_array  # noqa: PLC0415  (slow to load, and `--help` does not need it)
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+
+    one, other = paired_edges(triangles)
+    links = (np.ones(len(one), dtype=bool), (one // 3, other // 3))
+    graph = coo_array(links, shape=(len(triangles), len(triangles)))
+    labels: Indices = connected_components(graph, directed=False)[1].astype(np.int64)
+    return labels
+
+
+def shell_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> Floats:
+    """Return the signed volume inside each shell: below 0 for one that faces inward."""
+    a, b, c = corners(vertices - vertices.mean(axis=0), triangles)
+    volumes: Floats = np.bincount(labels, weights=np.einsum("ij,ij->i", a, np.cross(b, c))) / 6.0
+    return volumes
+
+
+def is_around(point: Floats, vertices: Floats, shell: Indices) -> bool:
+    """Return whether the closed shell goes round the point, by the solid angle that it fills seen from it.
+
+    A. van Oosterom and J. Strackee, The solid angle of a plane triangle, IEEE Trans. Biomed. Eng. 30 (1983)
+    125-126, formula 8.
+    """
+    a, b, c = corners(vertices - point, shell)
+    la, lb, lc = (np.linalg.norm(side, axis=1) for side in (a, b, c))
+    over = np.einsum("ij,ij->i", a, np.cross(b, c))
+    ab, bc, ca = (np.einsum("ij,ij->i", p, q) for p, q in ((a, b), (b, c), (c, a)))
+    turns = float(np.arctan2(over, la * lb * lc + ab * lc + bc * la + ca * lb).sum()) / (2.0 * np.pi)
+    return abs(turns) > 0.5

@@ -1,0 +1,60 @@
+"""Which rotations need to be searched: what the part's attitude allows, less what is the same by symmetry."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from fitcheck.geometry.cells import Allowed
+from fitcheck.geometry.envelope import Envelope
+from fitcheck.geometry.points import Points
+from fitcheck.things.part import Attitude
+from fitcheck.things.pose import Angles
+
+HALF, QUARTER = math.pi, math.pi / 2.0
+# How many turns about its length a part is tried for: a 72-gon is the finest that the shapes make.
+FOLDS = (72, 36, 24, 18, 12, 9, 8, 6, 5, 4, 3, 2)
+# More points than this are not tried: such a part is seldom round to the last digit.
+MOST_POINTS = 400
+# Points that a turn brings onto each other differ by rounding of sines only.
+SAME_POINT = 1e-12
+
+
+def held(angles: Angles) -> Allowed:
+    """Return the one rotation with these angles."""
+    only = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+    return Allowed(only, only)
+
+
+def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
+    """Return a box of rotations that holds one of each kind of allowed rotation.
+
+    A box tank does not tell a part from the same part turned by half a turn about an upright, lengthwise or
+    crosswise axis: swings beyond a quarter turn repeat, and so do downward tilts where any roll is allowed. A part
+    that is the same after a share of a turn about its length needs only that share of the rolls.
+    """
+    swing, tilt = min(attitude.swing_rad, HALF), min(attitude.tilt_rad, QUARTER)
+    roll, lowest_tilt = min(attitude.roll_rad, HALF), -tilt
+    box = envelope.complete and bool((np.abs(np.abs(envelope.axes) - np.eye(3)) < SAME_POINT).all())
+    if box:
+        swing = min(swing, QUARTER)
+    if roll >= HALF:
+        roll = HALF / fold(points)
+        lowest_tilt = 0.0 if box else -tilt
+    return Allowed(np.array([-swing, lowest_tilt, -roll]), np.array([swing, tilt, roll]))
+
+
+def fold(points: Points) -> int:
+    """Return how many times a turn about the part's length brings its points onto themselves (1: only a whole)."""
+    some = points.all_mm
+    if len(some) > MOST_POINTS:
+        return 1
+    near = SAME_POINT * float(np.abs(some).max())
+    for count in FOLDS:
+        cosine, sine = math.cos(2.0 * math.pi / count), math.sin(2.0 * math.pi / count)
+        turned = some @ np.array([[1.0, 0.0, 0.0], [0.0, cosine, sine], [0.0, -sine, cosine]])
+        apart = np.abs(turned[:, None, :] - some[None, :, :]).max(axis=2)
+        if apart.min(axis=1).max() <= near:
+            return count
+    return 1

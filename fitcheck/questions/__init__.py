@@ -1,0 +1,1 @@
+"""One file for each question that the shop asks."""

@@ -1,0 +1,41 @@
+"""Which part goes in which tank? Every part in every tank, in short."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from fitcheck.questions.dip import dip
+from fitcheck.things.answers import Fits, MeasureAgain, Verdict
+from fitcheck.things.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class ChartRow:
+    """A dip answer in short. tilt_rad and least_level_mm are None where no pose is advised."""
+
+    part: str
+    tank: str
+    verdict: Verdict
+    spare_mm: float
+    spare_at_most_mm: float
+    tilt_rad: float | None
+    least_level_mm: float | None
+
+
+def chart(shop: Shop, done: Callable[[], None] = lambda: None) -> tuple[ChartRow, ...]:
+    """Return the answer for every part in every tank, part by part; `done` is called after each."""
+    rows: list[ChartRow] = []
+    for part in shop.parts.values():
+        for tank in shop.tanks.values():
+            answer = dip(part, tank, with_cures=False)
+            tilt, level = None, None
+            if isinstance(answer, Fits | MeasureAgain):
+                tilt = answer.advice.pose.angles.tilt_rad
+                level = answer.least.level_mm if answer.least else answer.advice.fill.level_mm
+            spare = answer.spare
+            rows.append(
+                ChartRow(part.name, tank.name, answer.verdict, spare.mm, spare.at_most_mm, tilt, level)
+            )
+            done()
+    return tuple(rows)

@@ -1,0 +1,186 @@
+"""How much liquid is in the tank at a level, and at which level is so much; with a part in, how it rises.
+
+The room for liquid is the inside of the tank less everything that stands in it, as one closed mesh; its
+waterline is the dip-stick. What stands proud of the rim, or reaches into a wall, counts only where it is
+inside the tank.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.geometry.waterline import Waterline
+from fitcheck.things.answers import Fill
+from fitcheck.things.part import Part
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Solid
+from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
+from fitcheck.words.units import MM3_PER_LITRE, show_length, show_volume
+
+DEFAULT_STEP_MM = 25.0
+# A stick is read to about 1 mm; a finer table only hides its own lines.
+FINEST_STEP_MM = 1.0
+# Litres turned to mm3 and back, or to gallons and back, may differ by a few roundings.
+ROUNDING = 8.0 * float(np.finfo(np.float64).eps)
+
+
+@dataclass(frozen=True, slots=True)
+class FillRow:
+    """One line of a dip-stick: height of the surface over the tank floor, down from the rim, and litres."""
+
+    level_mm: float
+    from_rim_mm: float
+    liquid_l: float
+
+
+def fill(
+    tank: Tank,
+    level_mm: float | None = None,
+    liquid_l: float | None = None,
+    step_mm: float = DEFAULT_STEP_MM,
+) -> tuple[FillRow, ...]:
+    """Tell how much liquid is in the tank, blocks and fittings taken off.
+
+    With level_mm (over the tank floor), or with liquid_l, one row. With neither, a dip-stick table from the
+    floor to the rim in steps of step_mm. Raises `Refused` for both at once, for a level under the floor or
+    over the rim, for less than no liquid or more than the tank holds, and for a step under 1 mm.
+    """
+    if level_mm is not None and liquid_l is not None:
+        raise Refused(f"{tank.name}: both a level and a volume were given", "give one of them")
+    room = room_for_liquid(tank)
+    if level_mm is not None:
+        return _rows(tank, room, [_level_in(tank, level_mm)])
+    if liquid_l is not None:
+        level = _level_of(tank, room, liquid_l)
+        return (FillRow(level, tank.depth_mm - level, liquid_l),)
+    return _rows(tank, room, _stick(tank.depth_mm, step_mm))
+
+
+def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float) -> Fill:
+    """Tell what liquid the tank needs for this level with the part in at this pose (tank from part).
+
+    level_mm: surface over the tank floor, part in. The part displaces its skin: metal and sealed space. It
+    must be inside the tank and clear of what stands there (`recheck` tells). A level over the rim stands as
+    if the walls went straight on up: liquid_l is what that needs, overflow_l what of it runs over the rim
+    when the part goes in. Raises `Refused` for a level under the floor, and where the part displaces more
+    than there is under the level.
+    """
+    _check_over_floor(tank, level_mm)
+    room = room_for_liquid(tank)
+    body = Waterline.of(pose.apply(part.skin.vertices_mm), part.skin.triangles)
+    rim = tank.depth_mm
+    surface = float(room.plane_area_mm2(rim))
+    displaced, displaced_to_rim = (float(v) for v in body.volume_below_mm3([level_mm, min(level_mm, rim)]))
+    over_rim = surface * max(level_mm - rim, 0.0)
+    liquid = float(room.volume_below_mm3(level_mm)) + over_rim - displaced
+    if liquid < -room.volume_mm3 * ROUNDING:
+        raise Refused(
+            f"{part.name} displaces {_litres(displaced)} under that level, more than {tank.name} has there",
+            "check that the part at that pose is inside the tank",
+        )
+    before = _level_before(room, rim, max(liquid, 0.0))
+    return Fill(
+        level_mm=level_mm,
+        from_rim_mm=rim - level_mm,
+        freeboard_mm=max(rim - level_mm, 0.0),
+        liquid_l=max(liquid, 0.0) / MM3_PER_LITRE,
+        level_before_mm=before,
+        rise_mm=level_mm - before,
+        displaced_l=displaced / MM3_PER_LITRE,
+        overflow_l=max(over_rim - (displaced - displaced_to_rim), 0.0) / MM3_PER_LITRE,
+    )
+
+
+def covering_level_mm(part: Part, pose: Pose, tank: Tank) -> float:
+    """Tell at which level, over the tank floor, the part at this pose is just covered as the rules ask."""
+    heights = pose.apply(part.solid.vertices_mm)[:, 2]
+    return float(heights[part.solid.triangles].max()) + tank.rules.cover_mm
+
+
+def room_for_liquid(tank: Tank) -> Waterline:
+    """Return the waterline of the tank's inside less its blocks and fittings, clipped to the inside.
+
+    Raises `Refused` where what stands in the tank cannot be cut out of it or leaves no room.
+    """
+    if not tank.standing:
+        return Waterline.of(tank.inside.vertices_mm, tank.inside.triangles)
+    import manifold3d  # noqa: PLC0415  (only a tank with things in it needs it)
+
+    def exact(solid: Solid) -> manifold3d.Manifold:
+        mesh = manifold3d.Mesh64(np.array(solid.vertices_mm, order="C"), solid.triangles.astype(np.uint64))
+        return manifold3d.Manifold(mesh)
+
+    room = exact(tank.inside)
+    for standing in tank.standing:
+        room = room - exact(standing.solid)
+        if room.status() != manifold3d.Error.NoError or room.volume() <= 0.0:
+            raise Refused(
+                f"{tank.name}: {standing.name} cannot be taken off its inside or leaves no room for liquid",
+                "check its size and where it stands",
+            )
+    mesh = room.to_mesh64()
+    return Waterline.of(mesh.vert_properties[:, :3], mesh.tri_verts.astype(np.int64))
+
+
+def _rows(tank: Tank, room: Waterline, levels_mm: list[float]) -> tuple[FillRow, ...]:
+    litres = room.volume_below_mm3(levels_mm) / MM3_PER_LITRE
+    return tuple(
+        FillRow(level, tank.depth_mm - level, float(litre))
+        for level, litre in zip(levels_mm, litres, strict=True)
+    )
+
+
+def _stick(depth_mm: float, step_mm: float) -> list[float]:
+    """Return the levels of a table: even steps from the floor, and the rim."""
+    if not step_mm >= FINEST_STEP_MM:
+        raise Refused(
+            f"a step of {step_mm:g} mm", f"a stick is read in steps of {FINEST_STEP_MM:g} mm or more"
+        )
+    # Inches turned to mm are off by roundings: a last step shorter than a millionth of one is the rim itself.
+    steps = math.ceil(depth_mm / step_mm - 1e-6)
+    return [step * step_mm for step in range(steps)] + [depth_mm]
+
+
+def _check_over_floor(tank: Tank, level_mm: float) -> None:
+    if not (level_mm >= 0.0 and math.isfinite(level_mm)):
+        raise Refused(f"{tank.name}: a level of {level_mm:g} mm", "levels are heights over the tank floor")
+
+
+def _level_in(tank: Tank, level_mm: float) -> float:
+    _check_over_floor(tank, level_mm)
+    if level_mm > tank.depth_mm:
+        raise Refused(
+            f"{tank.name}: a level of {_length(level_mm)} is over the rim",
+            f"the rim is {_length(tank.depth_mm)} over the floor",
+        )
+    return level_mm
+
+
+def _level_of(tank: Tank, room: Waterline, liquid_l: float) -> float:
+    volume = liquid_l * MM3_PER_LITRE
+    if not 0.0 <= volume <= room.volume_mm3 * (1.0 + ROUNDING):
+        raise Refused(
+            f"{tank.name}: {_litres(volume)} of liquid",
+            f"it holds from none to {_litres(room.volume_mm3)}, full to the rim",
+        )
+    return room.level_mm(min(volume, room.volume_mm3))
+
+
+def _level_before(room: Waterline, rim_mm: float, liquid_mm3: float) -> float:
+    """Return the level of the liquid without the part; over the rim as if the walls went on up."""
+    if liquid_mm3 <= room.volume_mm3:
+        return room.level_mm(liquid_mm3)
+    return rim_mm + (liquid_mm3 - room.volume_mm3) / float(room.plane_area_mm2(rim_mm))
+
+
+def _litres(volume_mm3: float) -> str:
+    litres = volume_mm3 / MM3_PER_LITRE
+    return f"{show_volume(litres, 'mm')} ({show_volume(litres, 'ft-in')})"
+
+
+def _length(length_mm: float) -> str:
+    return f"{show_length(length_mm, 'mm')} ({show_length(length_mm, 'ft-in')})"

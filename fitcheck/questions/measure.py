@@ -1,0 +1,45 @@
+"""The question that `measure` answers: size, metal, surface, mass and sealed spaces of a part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.geometry.measure import measures
+from fitcheck.geometry.shells import is_closed
+from fitcheck.things.part import Part
+from fitcheck.words.units import MM2_PER_M2, MM3_PER_LITRE
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What a part measures.
+
+    size_mm: length, width and height as drawn. volume_l: metal only. area_m2: surface that the bath reaches,
+    so not that of sealed spaces. closed: every edge of its mesh joins two triangles. sealed_l: sealed spaces,
+    which displace liquid as if they were metal.
+    """
+
+    part: str
+    size_mm: tuple[float, float, float]
+    volume_l: float
+    area_m2: float
+    mass_kg: float
+    closed: bool
+    sealed_l: float
+    notes: tuple[str, ...] = ()
+
+
+def measure(part: Part) -> Measured:
+    """Return what the part measures."""
+    metal, skin = measures(part.solid), measures(part.skin)
+    sealed_mm3 = 0.0 if part.skin is part.solid else skin.volume_mm3 - metal.volume_mm3
+    return Measured(
+        part=part.name,
+        size_mm=part.size_mm,
+        volume_l=metal.volume_mm3 / MM3_PER_LITRE,
+        area_m2=skin.area_mm2 / MM2_PER_M2,
+        mass_kg=part.mass_kg,
+        closed=is_closed(part.solid.triangles),
+        sealed_l=sealed_mm3 / MM3_PER_LITRE,
+        notes=part.notes,
+    )

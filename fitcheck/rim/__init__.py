@@ -1,0 +1,1 @@
+"""Where fitcheck meets files, pictures and people."""

@@ -1,0 +1,149 @@
+"""`fitcheck dip` and `fitcheck chart`: whether it goes under in one pass, and how it should hang."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json, note
+from fitcheck.rim.cli.options import (
+    AsJson,
+    PartName,
+    Picture,
+    ShopFile,
+    check_picture,
+    part_and_tank,
+    part_named,
+    tanks_of,
+)
+from fitcheck.rim.cli.progress import watched
+from fitcheck.rim.cli.quantities import read_option
+from fitcheck.words.units import read_angle, read_length
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fitcheck.things.answers import Answer
+    from fitcheck.things.part import Part
+    from fitcheck.things.pose import Angles
+    from fitcheck.things.shop import Shop
+    from fitcheck.things.tank import Tank
+
+# The same words as `fitcheck.things.answers.Prefer`, which would bring numpy along; a test holds them equal.
+PreferWord = Literal["level", "least-liquid", "most-room", "best-drain"]
+
+
+def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    shop: ShopFile,
+    part: PartName,
+    tank: Annotated[
+        str | None,
+        typer.Argument(metavar="TANK", help="A tank; every tank, best first, where left out."),
+    ] = None,
+    tilt: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ANGLE", help='Ask about one way of hanging: "30 deg", +x end up. An angle left out is 0.'
+        ),
+    ] = None,
+    roll: Annotated[
+        str | None,
+        typer.Option(metavar="ANGLE", help="The same, roll about the part's length, +y side up."),
+    ] = None,
+    swing: Annotated[
+        str | None,
+        typer.Option(metavar="ANGLE", help="The same, swing in plan, counter-clockwise from above."),
+    ] = None,
+    prefer: Annotated[
+        PreferWord,
+        typer.Option(help="Which way to hang it is advised, of those that fit."),
+    ] = "level",
+    level: Annotated[
+        str | None,
+        typer.Option(metavar="LEVEL", help="Liquid over the tank floor, part in, instead of the lowest."),
+    ] = None,
+    as_json: AsJson = False,
+    picture: Picture = None,
+) -> None:
+    """Ask whether a part goes under in one pass, how it should hang, and on how much liquid."""
+    check_picture(picture)
+    angles = _angles(tilt, roll, swing)
+    level_mm = read_option("--level", level, read_length)
+    from fitcheck.questions.dip import dip as ask
+    from fitcheck.rim.cli.cautions import with_cautions
+    from fitcheck.rim.cli.dip_text import dip_text
+    from fitcheck.rim.cli.tables import tanks_table
+    from fitcheck.rim.files.answer_json import answer_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    the_part, tanks = _asked(known, shop, part, tank)
+    answers = [
+        with_cautions(ask(the_part, each, prefer, angles, level_mm), each, known.show)
+        for each in watched(tanks, f"{part} in each tank")
+    ]
+    answers.sort(key=lambda answer: _rank(answer, prefer))
+    best = answers[0]
+    if picture is not None:
+        _draw(best, the_part, known, picture)
+    code = CODE_OF_VERDICT[best.verdict]
+    if as_json:
+        rows = [answer_json(answer) for answer in answers]
+        finish_json(rows[0] if tank is not None else rows, code)
+    table = [tanks_table(answers, known.show)] if tank is None else []
+    finish("\n\n".join([*table, dip_text(best, the_part, known.show)]), code)
+
+
+def chart(shop: ShopFile, as_json: AsJson = False) -> None:
+    """Ask which part goes under in which tank."""
+    from fitcheck.questions.chart import chart as ask
+    from fitcheck.rim.cli.tables import chart_table
+    from fitcheck.rim.files.answer_json import row_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    tanks_of(known, shop)
+    rows = ask(known)
+    if as_json:
+        finish_json([row_json(row) for row in rows])
+    finish(chart_table(rows, known.show))
+
+
+def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Part, list[Tank]]:
+    """Return the part, and the one tank or every tank."""
+    if tank is None:
+        return part_named(shop, shop_file, part), tanks_of(shop, shop_file)
+    the_part, the_tank = part_and_tank(shop, shop_file, part, tank)
+    return the_part, [the_tank]
+
+
+def _draw(answer: Answer, part: Part, shop: Shop, picture: Path) -> None:
+    """Draw the answer into `picture`; what the artist has to say goes to stderr."""
+    from fitcheck.rim.draw import draw_dip
+
+    for line in draw_dip(answer, part, shop.tanks[answer.tank], shop.show, picture):
+        note(line)
+
+
+def _angles(tilt: str | None, roll: str | None, swing: str | None) -> Angles | None:
+    """Return the one way of hanging that was asked about, or None for any; an angle left out is 0."""
+    given = [
+        read_option(option, text, read_angle)
+        for option, text in (("--tilt", tilt), ("--roll", roll), ("--swing", swing))
+    ]
+    if given == [None, None, None]:
+        return None
+    from fitcheck.things.pose import Angles
+
+    return Angles(*(angle or 0.0 for angle in given))
+
+
+def _rank(answer: Answer, prefer: str) -> tuple[int, float]:
+    """Order answers best first: by verdict, then by room, or by liquid where that is preferred."""
+    from fitcheck.things.answers import Fits, MeasureAgain
+
+    order = ("fits", "measure again", "not found", "does not fit")
+    if prefer == "least-liquid" and isinstance(answer, Fits | MeasureAgain):
+        return order.index(answer.verdict), answer.advice.fill.liquid_l
+    return order.index(answer.verdict), -answer.spare.mm

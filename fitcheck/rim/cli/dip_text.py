@@ -1,0 +1,152 @@
+"""A dip answer in the words of the shop: the verdict in one line, then the numbers, then the cautions."""
+
+from __future__ import annotations
+
+import math
+
+from fitcheck.rim.cli.hanging import hanging, heights
+from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, mark
+from fitcheck.things.answers import (
+    Advice,
+    Answer,
+    Cure,
+    Deciding,
+    DoesNotFit,
+    Fits,
+    LeastLevel,
+    MeasureAgain,
+    NotFound,
+)
+from fitcheck.things.part import Part
+from fitcheck.words.units import Show, show_length, show_volume
+
+CURE_WORDS = {
+    "length": "longer tank, inside",
+    "width": "wider tank, inside",
+    "depth": "deeper",
+    "freeboard": "less freeboard",
+    "cover": "less cover",
+    "side_clearance": "less side clearance",
+}
+SIDE_WORDS = {"length": "length", "width": "width", "height": "height", "walls": "the walls"}
+
+
+def verdict_line(answer: Answer, show: Show) -> str:
+    """Return the whole verdict in one line; no two of the four read alike."""
+    name, spare = f"{answer.part} in {answer.tank}", answer.spare
+    match answer:
+        case Fits():
+            return f"{name}: fits, with {_some(spare.mm, show)} to spare"
+        case DoesNotFit():
+            short_mm = -spare.at_most_mm
+            or_more = "" if is_under_a_mark(short_mm, show) else " or more"
+            return f"{name}: does not fit, short by {_some(short_mm, show)}{or_more} (proven)"
+        case MeasureAgain():
+            tape = at_most((spare.high_mm - spare.low_mm) / 2.0, show)
+            return (
+                f"{name}: measure again, {_by_the_sizes(spare.mm, show)}, and the tape may be out by {tape}"
+            )
+        case NotFound():
+            return f"{name}: not found, neither a way to hang it nor a proof that there is none"
+
+
+def dip_text(answer: Answer, part: Part, show: Show) -> str:
+    """Return the whole answer as text."""
+    rows: list[tuple[str, str]] = []
+    match answer:
+        case Fits(advice=advice, least=least):
+            rows = [*_advice_rows(advice, answer, part, show), *_least_rows(least, part, show)]
+        case MeasureAgain(advice=advice, least=least):
+            rows = [*_advice_rows(advice, answer, part, show), *_least_rows(least, part, show)]
+        case DoesNotFit(nearest=nearest):
+            rows = [("Nearest to it", hanging(nearest, part, show)), *_room_rows(answer, show)]
+        case NotFound(nearest=nearest, next_try=next_try):
+            rows = [
+                ("Nearest to it", hanging(nearest, part, show)),
+                *_room_rows(answer, show),
+                ("Left open", f"{answer.effort.open_share:.2%} of all ways to hang it"),
+                ("Next", next_try),
+            ]
+    blocks = [verdict_line(answer, show), answer.reason, "\n".join(_aligned(rows))]
+    if isinstance(answer, DoesNotFit) and answer.cures:
+        cures = [f"  {cure_line(cure, show)}" for cure in answer.cures]
+        blocks.append("\n".join(["Any one of these would make it fit:", *cures]))
+    if answer.cautions:
+        blocks.append("\n".join(["Cautions:", *(f"  {line}" for line in answer.cautions)]))
+    return "\n\n".join(block for block in blocks if block)
+
+
+def cure_line(cure: Cure, show: Show) -> str:
+    """Return "2 1/8 in deeper", rounded up so that it does cure."""
+    return f"{enough(cure.by_mm, show)} {CURE_WORDS[cure.what]}"
+
+
+def _by_the_sizes(spare_mm: float, show: Show) -> str:
+    if spare_mm < 0.0:
+        return f"by the sizes given it is short by {at_most(-spare_mm, show)}"
+    return f"by the sizes given it has {_some(spare_mm, show)} to spare"
+
+
+def _some(mm: float, show: Show) -> str:
+    """Return what there is at least; where that is no whole mark of the tape, say so."""
+    return f"less than {mark(show)}" if is_under_a_mark(mm, show) else at_least(mm, show)
+
+
+def _advice_rows(advice: Advice, answer: Answer, part: Part, show: Show) -> list[tuple[str, str]]:
+    fill = advice.fill
+    down = show_length(fill.from_rim_mm, show)
+    before_mm = fill.level_mm + fill.from_rim_mm - fill.level_before_mm
+    rows = [
+        ("How it hangs", hanging(advice.pose, part, show)),
+        ("Where", heights(advice.pose, part, show)),
+        ("Room left here", _room(advice.spare_mm, show)),
+        *_room_rows(answer, show),
+        ("Fill line", f"{down} down from the rim, part in ({show_length(fill.level_mm, show)} of liquid)"),
+        ("Before the part", f"{show_length(before_mm, show)} down from the rim"),
+        ("Liquid", show_volume(fill.liquid_l, show)),
+        (
+            "Rise",
+            f"{show_length(fill.rise_mm, show)}; the part displaces {show_volume(fill.displaced_l, show)}",
+        ),
+        ("Freeboard", show_length(fill.freeboard_mm, show)),
+    ]
+    if fill.overflow_l > 0.0:
+        rows.append(("Overflow", f"{show_volume(fill.overflow_l, show)} runs over the rim"))
+    return rows
+
+
+def _room(spare_mm: float, show: Show) -> str:
+    if spare_mm < 0.0:
+        return f"{at_most(-spare_mm, show)} short of the clearances"
+    return f"{at_least(spare_mm, show)} beyond every clearance"
+
+
+def _room_rows(answer: Answer, show: Show) -> list[tuple[str, str]]:
+    spare = answer.spare
+    rows = []
+    if math.isfinite(spare.at_most_mm):
+        found = at_least(spare.mm, show)
+        rows.append(("Room at best", f"{found} found; proven never over {at_most(spare.at_most_mm, show)}"))
+    if math.isfinite(spare.low_mm) and math.isfinite(spare.high_mm):
+        low, high = at_least(spare.low_mm, show), at_most(spare.high_mm, show)
+        rows.append(("With the tape", f"between {low} and {high}"))
+    if answer.deciding:
+        rows.append(("What decides", ", ".join(_deciding(row, show) for row in answer.deciding)))
+    return rows
+
+
+def _deciding(row: Deciding, show: Show) -> str:
+    return f"{SIDE_WORDS[row.side]} ({_room(row.spare_mm, show)})"
+
+
+def _least_rows(least: LeastLevel | None, part: Part, show: Show) -> list[tuple[str, str]]:
+    if least is None:
+        return []
+    level = show_length(least.level_mm, show)
+    proven = at_least(least.at_least_mm, show)
+    return [("Lowest level", f"{level}, hung {hanging(least.pose, part, show)}; proven never under {proven}")]
+
+
+def _aligned(rows: list[tuple[str, str]]) -> list[str]:
+    width = max((len(label) for label, _ in rows), default=0)
+    return [f"{label.ljust(width)}  {text}" for label, text in rows]

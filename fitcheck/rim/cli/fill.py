@@ -1,0 +1,72 @@
+"""`fitcheck measure` and `fitcheck fill`: what is in the file, and how much liquid stands how high."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import finish, finish_json
+from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, tank_named
+from fitcheck.rim.cli.quantities import read_option
+from fitcheck.words.errors import Fault, InputFault
+from fitcheck.words.units import MM_PER_INCH, Show, read_length, read_volume
+
+# A dip-stick has a line for each inch, or for each 25 mm.
+STICK_STEP_MM: dict[Show, float] = {"ft-in": MM_PER_INCH, "mm": 25.0}
+
+
+def measure(
+    shop: ShopFile,
+    part: Annotated[
+        str | None,
+        typer.Argument(metavar="PART", help="A part; every part where left out."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Ask what is in the file: size, volume, wetted area and mass of each part."""
+    from fitcheck.questions.measure import measure as ask
+    from fitcheck.rim.cli.tables import measured_table
+    from fitcheck.rim.files.answer_json import row_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
+    rows = [ask(each) for each in parts]
+    if as_json:
+        finish_json([row_json(row) for row in rows])
+    finish(measured_table(rows, known.show))
+
+
+def fill(
+    shop: ShopFile,
+    tank: TankName,
+    level: Annotated[
+        str | None,
+        typer.Option(metavar="LEVEL", help='How much is in it at this level over its floor: "16 in".'),
+    ] = None,
+    liquid: Annotated[
+        str | None,
+        typer.Option(metavar="VOLUME", help='How high this much stands in it: "50 gal".'),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Ask how much liquid stands in a tank at which level, no part in.
+
+    Without --level or --liquid: the whole dip-stick.
+    """
+    if level is not None and liquid is not None:
+        raise InputFault([Fault("--level and --liquid", "both are given", "leave one of them out")])
+    level_mm = read_option("--level", level, read_length)
+    liquid_l = read_option("--liquid", liquid, read_volume)
+    from fitcheck.questions.fill import fill as ask
+    from fitcheck.rim.cli.tables import fill_table
+    from fitcheck.rim.files.answer_json import row_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    the_tank = tank_named(known, shop, tank)
+    rows = ask(the_tank, level_mm, liquid_l, STICK_STEP_MM[known.show])
+    if as_json:
+        finish_json({"tank": the_tank.name, "rows": [row_json(row) for row in rows]})
+    finish(fill_table(the_tank, rows, known.show))

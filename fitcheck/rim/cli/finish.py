@@ -1,0 +1,70 @@
+"""How a command ends: what it prints, on which stream, and with which exit code."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Iterable
+from enum import IntEnum
+from typing import NoReturn
+
+import typer
+
+
+class Code(IntEnum):
+    """Exit codes. A script can tell "no" from "not known" and both from "wrong question"."""
+
+    YES = 0
+    NO = 1
+    BAD_INPUT = 2
+    UNSETTLED = 3  # measure again, or not found
+    OWN_FAULT = 70  # EX_SOFTWARE of BSD's sysexits.h
+    STOPPED = 130  # 128 + SIGINT, as shells give it
+
+
+CODE_OF_VERDICT = {
+    "fits": Code.YES,
+    "does not fit": Code.NO,
+    "measure again": Code.UNSETTLED,
+    "not found": Code.UNSETTLED,
+}
+
+
+def finish(text: str, code: Code = Code.YES) -> NoReturn:
+    """Print the whole answer on stdout and end the command with `code`.
+
+    A reader that has gone away (`| head`) is no fault: what it did not want to read is dropped.
+    """
+    try:
+        typer.echo(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        drop_stdout()
+    raise typer.Exit(code)
+
+
+def finish_json(data: object, code: Code = Code.YES) -> NoReturn:
+    """Print `data` as JSON, nothing else, and end the command with `code`."""
+    finish(json.dumps(data, indent=2, allow_nan=False), code)
+
+
+def drop_stdout() -> None:
+    """Send what is still to be written nowhere, so that Python says nothing about it at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def complain(lines: Iterable[str]) -> None:
+    """Print one line for each fault on stderr, red on a terminal."""
+    for line in lines:
+        typer.secho(one_line(line), fg=typer.colors.RED, err=True)
+
+
+def note(line: str) -> None:
+    """Print one line on stderr that is no fault and no part of the answer."""
+    typer.echo(one_line(line), err=True)
+
+
+def one_line(text: str) -> str:
+    """Return `text` on one line, with nothing in it that a terminal would obey."""
+    return "".join(char if char.isprintable() else " " for char in " ".join(text.split()))

@@ -1,0 +1,86 @@
+"""The words that several commands share, and how a part or tank is found by its name."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fitcheck.words.errors import Fault, InputFault
+
+if TYPE_CHECKING:
+    from fitcheck.things.part import Part
+    from fitcheck.things.shop import Shop
+    from fitcheck.things.tank import Tank
+
+ShopFile = Annotated[Path, typer.Argument(metavar="SHOP", help="The shop file (TOML).")]
+PartName = Annotated[str, typer.Argument(metavar="PART", help="A part of it.")]
+TankName = Annotated[str, typer.Argument(metavar="TANK", help="A tank of it.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON and nothing else.")]
+Picture = Annotated[
+    Path | None,
+    typer.Option("--picture", metavar="FILE.png", help="Draw the answer too."),
+]
+
+
+def part_named(shop: Shop, shop_file: Path, name: str) -> Part:
+    """Return the part of that name; raises `InputFault` with the known ones."""
+    _check_names(shop_file, [("part", name, shop.parts)])
+    return shop.parts[name]
+
+
+def tank_named(shop: Shop, shop_file: Path, name: str) -> Tank:
+    """Return the tank of that name; raises `InputFault` with the known ones."""
+    _check_names(shop_file, [("tank", name, shop.tanks)])
+    return shop.tanks[name]
+
+
+def part_and_tank(shop: Shop, shop_file: Path, part: str, tank: str) -> tuple[Part, Tank]:
+    """Return both; raises `InputFault` that names each that is not there."""
+    _check_names(shop_file, [("part", part, shop.parts), ("tank", tank, shop.tanks)])
+    return shop.parts[part], shop.tanks[tank]
+
+
+def tanks_of(shop: Shop, shop_file: Path) -> list[Tank]:
+    """Return every tank; raises `InputFault` where there is none."""
+    if not shop.tanks:
+        raise InputFault(
+            [Fault(str(shop_file), "there is no tank in it", "add a [tanks.NAME] with its inside")]
+        )
+    return list(shop.tanks.values())
+
+
+def check_picture(path: Path | None) -> None:
+    """Refuse a picture that could not be written, before any work is done for it."""
+    if path is None:
+        return
+    if path.suffix.lower() != ".png":
+        raise InputFault([Fault("--picture", f"{path} is not a .png file", "write it as FILE.png")])
+    if path.is_dir() or not path.parent.is_dir():
+        fault = f"{path} cannot be written: there is no folder {path.parent}"
+        if path.is_dir():
+            fault = f"{path} is a folder"
+        raise InputFault([Fault("--picture", fault, "name a file in a folder that is there")])
+
+
+def _check_names(shop_file: Path, asked: list[tuple[str, str, Mapping[str, object]]]) -> None:
+    faults = [
+        Fault(str(shop_file), f"there is no {kind} {name!r}", _known(kind, name, things))
+        for kind, name, things in asked
+        if name not in things
+    ]
+    if faults:
+        raise InputFault(faults)
+
+
+def _known(kind: str, name: str, things: Mapping[str, object]) -> str:
+    """Name the nearest known thing first, then all of them."""
+    if not things:
+        return f"the file has no [{kind}s.NAME] at all"
+    by_folded = {known.casefold(): known for known in things}
+    near = difflib.get_close_matches(name.casefold(), by_folded, n=1)
+    nearest = f"did you mean {by_folded[near[0]]}? " if near else ""
+    return f"{nearest}It has {', '.join(things)}"

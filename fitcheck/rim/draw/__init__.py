@@ -1,0 +1,1 @@
+"""Pictures, drawn like a shop drawing."""

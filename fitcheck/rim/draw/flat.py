@@ -1,0 +1,183 @@
+"""A flat view of the scene to scale: tank cut open, liquid, part, and what stands in the way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.dimension import arc, arrowhead
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted
+from fitcheck.rim.draw.outline import View, below, hatched, rings_of, silhouette, visible_edges
+from fitcheck.rim.draw.scene import Scene, past_the_room, room_left
+from fitcheck.things.solid import Floats
+from fitcheck.words.units import show_angle
+
+WALL_PT = 7.0
+TAG_PT = 15.0
+_HATCH_PT = 5.0
+# Two lines nearer than this print as one.
+_FINEST_PT = 0.5
+_LEAST_ANGLE_RAD = math.radians(0.05)
+"""Angles are printed to 0.1 degree: less than half of that is level."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where a view lies on the sheet: the point of its mm origin, and points to the mm."""
+
+    view: View
+    left: float
+    floor: float
+    scale: float
+
+    def flat(self, points: Floats) -> Floats:
+        """Return points (n, 2) of the view, in mm, as points of the sheet."""
+        placed: Floats = np.asarray(points) * self.scale + [self.left, self.floor]
+        return placed
+
+    def place(self, points_mm: Floats) -> Floats:
+        """Return points (n, 3) of the tank as points of the sheet."""
+        return self.flat(self.view.seen(np.atleast_2d(points_mm))[:, :2])
+
+    def across(self, mm: float) -> float:
+        """Return where on the sheet a distance across the view lies."""
+        return self.left + mm * self.scale
+
+    def height(self, mm: float) -> float:
+        """Return where on the sheet a height over the tank floor lies."""
+        return self.floor + mm * self.scale
+
+
+def flat_view(scene: Scene, frame: Frame) -> Marks:
+    """Return the view without its dimensions."""
+    return (
+        *_tank(scene, frame),
+        *_standing(scene, frame),
+        *_part(scene, frame),
+        *(_surface(scene, frame) if scene.fill else _warning(scene, frame)),
+    )
+
+
+def _tank(scene: Scene, frame: Frame) -> Marks:
+    """Return the cut walls and floor, open at the rim, and the liquid."""
+    from manifold3d import JoinType
+
+    inside = silhouette(scene.tank.inside, frame.view)
+    outer = inside.offset(WALL_PT / frame.scale, JoinType.Miter, 4.0)
+    walls = below(outer, scene.tank.depth_mm) - inside
+    rings = _on_sheet(rings_of(walls), frame)
+    marks: list[Mark] = []
+    if scene.fill is not None:
+        wet = rings_of(below(inside, scene.fill.level_mm))
+        marks.append(Area(_on_sheet(wet, frame), fill=ink.LIQUID))
+    marks.append(Area(rings, fill=ink.WALL, line=ink.INK, width_pt=1.1))
+    return tuple(marks)
+
+
+def _standing(scene: Scene, frame: Frame) -> Marks:
+    marks: list[Mark] = []
+    for thing in scene.tank.standing:
+        rings = _on_sheet(rings_of(silhouette(thing.solid, frame.view)), frame)
+        marks.append(Area(rings, fill=ink.BLOCK, line=ink.INK, width_pt=0.9))
+        marks.append(Stroke(hatched(rings, _HATCH_PT), ink.FAINT, 0.6))
+    return tuple(marks)
+
+
+def _part(scene: Scene, frame: Frame) -> Marks:
+    rings = _on_sheet(rings_of(silhouette(scene.part, frame.view)), frame)
+    pieces = visible_edges(scene.part, frame.view, _FINEST_PT / frame.scale)
+    edges = tuple(frame.flat(piece) for piece in pieces)
+    return (
+        Area(rings, fill=ink.METAL),
+        Stroke(edges, ink.INK, 0.7),
+        Area(rings, line=ink.INK, width_pt=1.7),
+    )
+
+
+def _surface(scene: Scene, frame: Frame) -> Marks:
+    """Return the liquid's surface with the drawing mark for a level: a triangle standing on it."""
+    assert scene.fill is not None
+    wet = below(silhouette(scene.tank.inside, frame.view), scene.fill.level_mm)
+    left, _, right, high = wet.bounds()
+    y = frame.height(high)
+    line = np.array([[frame.across(left), y], [frame.across(right), y]])
+    x = line[0, 0] + 0.06 * (line[1, 0] - line[0, 0]) + 6.0
+    mark = np.array([[x, y], [x - 5.0, y + 8.5], [x + 5.0, y + 8.5]])
+    return (Stroke((line,), ink.SURFACE, 2.4), Area((mark,), fill=ink.SURFACE))
+
+
+def _warning(scene: Scene, frame: Frame) -> Marks:
+    """Return the room that the clearances leave, and a hatch over what of the part lies outside it."""
+    room = _on_sheet(rings_of(room_left(scene.tank, frame.view)), frame)
+    closed = tuple(np.vstack([ring, ring[:1]]) for ring in room)
+    out = _on_sheet(rings_of(past_the_room(scene, frame.view)), frame)
+    marks: list[Mark] = [Stroke(closed, ink.WARNING, 1.1, dashed=True)]
+    if out:
+        marks.append(Area(out, fill="#f6c9a8", line=ink.WARNING, width_pt=1.7))
+        marks.append(Stroke(hatched(out, 0.7 * _HATCH_PT, rising=False), ink.WARNING, 1.3))
+    return tuple(marks)
+
+
+def _on_sheet(rings: tuple[Floats, ...], frame: Frame) -> tuple[Floats, ...]:
+    return tuple(frame.flat(ring) for ring in rings)
+
+
+def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
+    """Return the tag that says which end is up and by how much, and the arc of the tilt; nothing if level.
+
+    top: the height of the tag's middle. box: where the view and its words must stay.
+    """
+    tilt = scene.pose.angles.tilt_rad
+    if abs(tilt) < _LEAST_ANGLE_RAD:
+        return ()
+    ends = frame.place(scene.ends_mm)
+    low, high = (ends[0], ends[1]) if tilt > 0.0 else (ends[1], ends[0])
+    words = f"{'+x' if tilt > 0.0 else '-x'} end up {show_angle(abs(tilt))}"
+    tag = _tag(words, float(high[0]), top, box)
+    leader = np.array([[high[0], top - 0.6 * TAG_PT], high])
+    step = high - low
+    length = float(np.hypot(*step))
+    level = math.copysign(1.0, step[0])
+    radius = 0.72 * length
+    line = np.array([low, low + [level * radius * 1.12, 0.0]])
+    start = 0.0 if level > 0.0 else math.pi
+    return (
+        Stroke((line,), ink.INK, 0.9, dashed=True),
+        Stroke((np.array([low, high]),), ink.INK, 0.9, dashed=True),
+        *arc(low, radius, start, math.atan2(step[1], step[0])),
+        Stroke((leader,), ink.INK, 0.9),
+        arrowhead(high, np.array([0.0, -1.0]), ink.INK),
+        tag,
+    )
+
+
+def roll_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
+    """Return the arc of the roll, from upright to the part's own top, and its tag; nothing if not rolled."""
+    roll = scene.pose.angles.roll_rad
+    if abs(roll) < _LEAST_ANGLE_RAD:
+        return ()
+    centre = frame.place(scene.ends_mm.mean(axis=0))[0]
+    own_up = frame.view.seen(scene.pose.rotation[:, 2][None, :])[0, :2]
+    seen = math.atan2(own_up[1], own_up[0])
+    size = np.ptp(frame.place(scene.part.vertices_mm), axis=0)
+    radius = max(16.0, 0.34 * float(size.min()))
+    along = np.array([math.cos(seen), math.sin(seen)])
+    tip = centre + 1.45 * radius * along
+    upright = np.array([centre, [centre[0], top - 0.6 * TAG_PT]])
+    return (
+        Stroke((upright,), ink.INK, 0.9, dashed=True),
+        Stroke((np.array([centre, tip]),), ink.INK, 1.2),
+        arrowhead(tip, along, ink.INK),
+        *arc(centre, radius, math.pi / 2.0, seen),
+        _tag(f"top rolled {show_angle(abs(roll))}", float(centre[0]), top, box),
+    )
+
+
+def _tag(words: str, x: float, top: float, within: Box) -> Label:
+    label = fitted(Label(words, (x, top), TAG_PT, bold=True), within.width)
+    box = ink.box_of(label)
+    shift = max(within.left - box.left, min(0.0, within.right - box.right))
+    return replace(label, at=(x + shift, top))

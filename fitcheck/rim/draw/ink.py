@@ -1,0 +1,189 @@
+"""What a drawing is made of: areas, strokes, labels and photographs, placed on the sheet in points.
+
+A drawing is a tuple of these marks. They know nothing of parts and tanks; `paint.py` puts them on paper.
+A point is 1/72 in of the printed sheet; x runs to the right and y up from the sheet's lower left corner.
+"""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitcheck.things.solid import Floats
+
+if TYPE_CHECKING:
+    from matplotlib.ft2font import FT2Font
+
+# Chosen so that each pair that touches differs in lightness too: it must read on a grey copy and
+# without red-green sight. Lightness (CIE L*, about): paper 98, liquid 88, part 60, ink 12.
+PAPER = "#fbfaf7"
+INK = "#1b1f24"
+FAINT = "#6b737b"
+WALL = "#c9c5bb"
+LIQUID = "#c5dff0"
+SURFACE = "#0b4f86"
+METAL = "#8d99a6"
+WARNING = "#b8400a"
+BLOCK = "#e9e3d3"
+GO = "#0b5d4e"
+CARE = "#8a5a00"
+UNKNOWN = "#4d545b"
+
+LINE_HEIGHT = 1.22
+# Words are measured at this size, without rounding to dots, and the widths scaled.
+_MEASURED_PT = 100.0
+# FreeType gives widths in 1/64 of a dot (FreeType API reference, 26.6 fixed point).
+_SUBPIXELS = 64.0
+
+Align = Literal["left", "centre", "right"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Area:
+    """Closed rings (n, 2), filled by the winding rule, so that a hole runs the other way round."""
+
+    rings: tuple[Floats, ...]
+    fill: str | None = None
+    line: str | None = None
+    width_pt: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stroke:
+    """Open lines (n, 2) of one colour and width."""
+
+    lines: tuple[Floats, ...]
+    colour: str = INK
+    width_pt: float = 0.8
+    dashed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words with their middle height at `at`; a newline starts the next line."""
+
+    words: str
+    at: tuple[float, float]
+    size_pt: float = 14.0
+    bold: bool = False
+    colour: str = INK
+    align: Align = "centre"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Photo:
+    """Pixels (rows, columns, 3), the first row at the top, between two corners of the sheet."""
+
+    pixels: NDArray[np.uint8]
+    low: tuple[float, float]
+    high: tuple[float, float]
+
+
+Mark = Area | Stroke | Label | Photo
+Marks = tuple[Mark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle on the sheet."""
+
+    left: float
+    low: float
+    right: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """From left to right."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """From low to high."""
+        return self.high - self.low
+
+    @property
+    def ring(self) -> Floats:
+        """The four corners, counter-clockwise."""
+        return np.array(
+            [[self.left, self.low], [self.right, self.low], [self.right, self.high], [self.left, self.high]]
+        )
+
+    def overlaps(self, other: Box) -> bool:
+        """Whether the two share any of the sheet."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.low < other.high
+            and other.low < self.high
+        )
+
+
+def font_file(*, bold: bool) -> Path:
+    """Return the file of the one typeface of all drawings; it comes with matplotlib."""
+    import matplotlib as mpl
+
+    return Path(mpl.get_data_path(), "fonts", "ttf", "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
+
+
+@functools.cache
+def _font(*, bold: bool) -> FT2Font:
+    """Open the typeface once: a sheet asks for the width of its words some hundred times."""
+    from matplotlib.ft2font import FT2Font
+
+    font = FT2Font(str(font_file(bold=bold)))
+    font.set_size(_MEASURED_PT, 72.0)
+    return font
+
+
+def text_size(words: str, size_pt: float, *, bold: bool = False) -> tuple[float, float]:
+    """Return the width and height that `words` take on the sheet, in points."""
+    from matplotlib.ft2font import LoadFlags
+
+    font = _font(bold=bold)
+    widths = []
+    for line in (lines := words.split("\n")):
+        font.set_text(line, 0.0, flags=LoadFlags.NO_HINTING)
+        widths.append(font.get_width_height()[0] / _SUBPIXELS)
+    return max(widths) * size_pt / _MEASURED_PT, LINE_HEIGHT * size_pt * len(lines)
+
+
+def box_of(label: Label) -> Box:
+    """Return the rectangle that a label covers."""
+    width, height = text_size(label.words, label.size_pt, bold=label.bold)
+    left = label.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[label.align] * width
+    return Box(left, label.at[1] - height / 2.0, left + width, label.at[1] + height / 2.0)
+
+
+def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
+    """Return the label in the largest print, at most its own, in which it is no wider than `width_pt`.
+
+    Where even the least print is too wide, the words are cut and end in three dots.
+    """
+    wide, _ = text_size(label.words, label.size_pt, bold=label.bold)
+    if wide <= width_pt:
+        return label
+    size = max(least_pt, label.size_pt * width_pt / wide)
+    words = label.words
+    while len(words) > 1 and text_size(words, size, bold=label.bold)[0] > width_pt:
+        words = words.removesuffix("...")[:-1].rstrip() + "..."
+        if words == "...":
+            break
+    return replace(label, words=words, size_pt=size)
+
+
+def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:
+    """Return `words` with newlines where spaces were, so that no line is wider where that can be helped."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_size(longer, size_pt, bold=bold)[0] <= width_pt:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return "\n".join(lines)

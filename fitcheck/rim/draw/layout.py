@@ -1,0 +1,237 @@
+"""Where everything goes on the sheet of one dip: a landscape page, 11 x 8 1/2 in, which prints on A4 too.
+
+A tank that is not too long has its side and end views at one scale, side by side, with the view in space
+and the words below. A long one has the side view across the whole page, and the end view below it at its
+own scale, which is stated.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.captions import STANDING_CAUTION, Fact
+from fitcheck.rim.draw.flat import WALL_PT, Frame
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted, text_size, wrapped
+from fitcheck.rim.draw.outline import END, SIDE, View
+from fitcheck.rim.draw.scene import Scene
+from fitcheck.things.solid import Floats
+
+SHEET_PT = (792.0, 612.0)
+_MARGIN = 26.0
+_HEADER = 50.0
+_FOOTER = 40.0
+# Over a view: for its tag.
+_ABOVE = 30.0
+_WORDS_LOW = 150.0
+_WORDS_BELOW_ONLY = 112.0
+# The long arrangement looks less usual, so it must make the smaller view this much larger.
+_WORTH_IT = 1.3
+_AIR = 14.0
+_NAME_PT = 13.0
+_SPACE_SHARE = 0.46
+# Print of the panel against its largest.
+_COMFORTABLE = 0.85
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """How much the words take: left of the side view, between the two views, right of the end view, below."""
+
+    left: float
+    between: float
+    right: float
+    below: float
+
+    @property
+    def across(self) -> float:
+        """All that stands beside two views in one row."""
+        return self.left + self.between + self.right
+
+    @property
+    def around(self) -> float:
+        """All that stands over and under a view."""
+        return _ABOVE + self.below
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Where the views and words go. The box of the view in space has no width where there is none.
+
+    end_times: how many times larger the end view is than the side view.
+    """
+
+    side: Frame
+    end: Frame
+    side_box: Box
+    end_box: Box
+    space_box: Box
+    words_box: Box
+    end_times: float
+
+
+def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], *, with_space: bool) -> Plan:
+    """Return the arrangement of a scene's sheet, with or without a view in space."""
+    points = np.vstack([scene.tank.inside.vertices_mm, scene.part.vertices_mm])
+    low, high = points.min(axis=0), points.max(axis=0)
+    body = Box(_MARGIN, _MARGIN + _FOOTER, SHEET_PT[0] - _MARGIN, SHEET_PT[1] - _MARGIN - _HEADER)
+    words_low = _WORDS_LOW if with_space else _WORDS_BELOW_ONLY
+    wide, across, tall = (float(v) for v in high - low)
+    row = min((body.width - beside.across) / (wide + across), (body.height - words_low - beside.around) / tall)
+    # The same words may stand at either end of the side view.
+    long = min(
+        (body.width - beside.left - beside.between / 2.0) / wide,
+        (body.height / 2.0 - beside.around) / tall,
+    )
+    if long > _WORTH_IT * row:
+        plan, rest = _long(body, beside, (low, high), long)
+        words = min(0.66 * rest.height, panel_height(facts, rest.width))
+        middle = rest.low + (words if with_space else rest.height)
+        space = Box(rest.left, middle, rest.right if with_space else rest.left, rest.high)
+        return replace(plan, space_box=space, words_box=replace(rest, high=middle - 4.0))
+    plan, rest = _one_row(body, beside, (low, high), row)
+    space = replace(rest, right=rest.left + (_SPACE_SHARE * rest.width if with_space else 0.0))
+    left = space.right + (2.0 * _AIR if with_space else 0.0)
+    return replace(plan, space_box=space, words_box=replace(rest, left=left))
+
+
+def _one_row(body: Box, beside: Beside, span: tuple[Floats, Floats], scale: float) -> tuple[Plan, Box]:
+    """Return the two views, and the box under them that is left."""
+    wide, across, tall = (float(v) * scale for v in span[1] - span[0])
+    idle = (body.width - beside.across - wide - across) / 2.0
+    split = body.high - beside.around - tall
+    left = body.left + beside.left + idle / 2.0
+    end_left = left + wide + beside.between + idle
+    middle = left + wide + (beside.between + idle) / 2.0
+    under = Box(body.left, body.low, body.right, split)
+    plan = Plan(
+        _frame(SIDE, left, body.high, span, scale),
+        _frame(END, end_left, body.high, span, scale),
+        Box(body.left, split, middle, body.high),
+        Box(middle, split, body.right, body.high),
+        under,
+        under,
+        1.0,
+    )
+    return plan, under
+
+
+def _long(body: Box, beside: Beside, span: tuple[Floats, Floats], scale: float) -> tuple[Plan, Box]:
+    """Return the two views, and the box right of the end view that is left."""
+    _, across, tall = (float(v) for v in span[1] - span[0])
+    split = body.high - beside.around - scale * tall
+    room = (split - body.low - beside.around, 0.56 * body.width - beside.between - beside.right)
+    times = max(1.0, math.floor(2.0 * min(room[0] / tall, room[1] / across) / scale) / 2.0)
+    left = body.left + beside.between
+    name = text_size(end_view_name(times), _NAME_PT)[0] - WALL_PT
+    right = left + max(times * scale * across + beside.right, name)
+    rest = Box(right + _AIR, body.low, body.right, split - 4.0)
+    plan = Plan(
+        _frame(SIDE, body.left + beside.left, body.high, span, scale),
+        _frame(END, left, split, span, times * scale),
+        Box(body.left, split, body.right, body.high),
+        Box(body.left, body.low, right, split),
+        rest,
+        rest,
+        times,
+    )
+    return plan, rest
+
+
+def _frame(view: View, left: float, high: float, span: tuple[Floats, Floats], scale: float) -> Frame:
+    """Return the frame of a view whose things begin at `left` and whose words over it end at `high`."""
+    low, top = span
+    return Frame(view, left - float(low[view.across]) * scale, high - _ABOVE - float(top[2]) * scale, scale)
+
+
+def frame_of_sheet() -> Marks:
+    """Return the paper's edge line."""
+    inset = 12.0
+    ring = Box(inset, inset, SHEET_PT[0] - inset, SHEET_PT[1] - inset).ring
+    return (Area((ring,), line=ink.INK, width_pt=1.6),)
+
+
+def header(verdict: str, colour: str, title: str, shop_name: str) -> Marks:
+    """Return the top band: the verdict in a box, what is in what, and the shop's name."""
+    top = SHEET_PT[1] - _MARGIN
+    width, _ = text_size(verdict.upper(), 27.0, bold=True)
+    box = Box(_MARGIN, top - 40.0, _MARGIN + width + 28.0, top)
+    shop = fitted(Label(shop_name, (SHEET_PT[0] - _MARGIN, top - 20.0), 13.0, align="right"), 190.0)
+    room = ink.box_of(shop).left - 16.0 - box.right - 16.0 if shop_name else SHEET_PT[0] - _MARGIN - box.right - 16.0
+    marks: list[Mark] = [
+        Area((box.ring,), fill=colour),
+        Label(verdict.upper(), ((box.left + box.right) / 2.0, top - 20.0), 27.0, True, "#ffffff"),
+        fitted(Label(title, (box.right + 16.0, top - 20.0), 23.0, True, align="left"), room, 11.0),
+    ]
+    return (*marks, shop) if shop_name else tuple(marks)
+
+
+def footer(cautions: tuple[str, ...]) -> Marks:
+    """Return the bottom band: the answer's own cautions in small print, the standing one in larger."""
+    width = SHEET_PT[0] - 2.0 * _MARGIN
+    low = 22.0
+    line = np.array([[_MARGIN, low + 34.0], [SHEET_PT[0] - _MARGIN, low + 34.0]])
+    standing = fitted(Label(STANDING_CAUTION, (_MARGIN, low + 8.0), 14.0, True, align="left"), width)
+    marks: list[Mark] = [Stroke((line,), ink.INK, 0.8), standing]
+    if cautions:
+        own = Label(". ".join(cautions), (_MARGIN, low + 25.0), 12.0, colour=ink.WARNING, align="left")
+        marks.append(fitted(own, width))
+    return tuple(marks)
+
+
+def panel(facts: tuple[Fact, ...], box: Box) -> Marks:
+    """Return the facts from the top of the box downwards, in the largest print in which all find room."""
+    for share in np.linspace(1.0, 0.5, 11):
+        marks, low = _panel(facts, box, float(share))
+        if low >= box.low:
+            break
+    return marks
+
+
+def panel_height(facts: tuple[Fact, ...], width: float) -> float:
+    """Return the height that the facts take in comfortable print."""
+    box = Box(0.0, 0.0, width, 0.0)
+    return -_panel(facts, box, _COMFORTABLE)[1]
+
+
+def _panel(facts: tuple[Fact, ...], box: Box, share: float) -> tuple[Marks, float]:
+    marks: list[Mark] = []
+    y = box.high
+    small = 12.0 * max(share, 0.8)
+    for fact in facts:
+        marks.append(Label(fact.name, (box.left, y - 0.7 * small), small, colour=ink.FAINT, align="left"))
+        y -= 1.35 * small
+        value = _value(fact, (25.0 if fact.leading else 19.0) * share, box)
+        height = text_size(value.words, value.size_pt, bold=value.bold)[1]
+        marks.append(replace(value, at=(box.left, y - height / 2.0)))
+        y -= height + 5.0 * share
+    return tuple(marks), y
+
+
+def _value(fact: Fact, size_pt: float, box: Box) -> Label:
+    """Return a fact's value on one line, in print a little smaller if need be; else on several lines."""
+    one_line = Label(fact.words, (box.left, box.high), size_pt, fact.leading, fact.colour, "left")
+    smaller = fitted(one_line, box.width, least_pt=0.8 * size_pt)
+    if smaller.words == fact.words:
+        return smaller
+    return replace(one_line, words=wrapped(fact.words, box.width, size_pt, bold=fact.leading))
+
+
+def end_view_name(times: float) -> str:
+    """Return the name of an end view drawn a number of times larger than the side view."""
+    return "End view from the right" + (f", {times:g} x larger" if times != 1.0 else "")
+
+
+def view_name(words: str, frame: Frame, low: float) -> Label:
+    """Return the name of a view, under its dimensions."""
+    return Label(words, (frame.left - WALL_PT, low - 9.0), _NAME_PT, colour=ink.FAINT, align="left")
+
+
+def space_name(box: Box, *, cut_short: bool) -> Label:
+    """Return the name of the view in space, in the lower left corner of its box."""
+    words = "In space" + (",\ntank cut short" if cut_short else "")
+    label = Label(words, (box.left, box.low), _NAME_PT, colour=ink.FAINT, align="left")
+    return replace(label, at=(box.left, box.low + text_size(words, _NAME_PT)[1] / 2.0))

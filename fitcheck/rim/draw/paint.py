@@ -1,0 +1,163 @@
+"""Puts a drawing on paper: a PNG, SVG or PDF file, written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.ink import Area, Label, Marks, Photo, Stroke, text_size
+from fitcheck.things.solid import Floats
+from fitcheck.words.errors import Refused
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.path import Path as Outline
+
+DOTS_PER_INCH = 200
+DOTS_PER_POINT = DOTS_PER_INCH / 72.0
+# Of 9: more makes the file a little smaller and takes three times as long.
+_PNG_PACKING = 2
+_KINDS = (".png", ".svg", ".pdf")
+
+
+def checked_path(path: Path) -> Path:
+    """Return the path if a picture can be written there; raises `Refused` if not."""
+    if path.suffix.lower() not in _KINDS:
+        raise Refused(f"{path}: a picture is not written as {path.suffix or 'a file without an ending'!r}",
+                      f"end its name in {', '.join(_KINDS)}")
+    if not path.parent.is_dir():
+        raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
+    if path.is_dir():
+        raise Refused(f"{path}: is a folder", "give the name of a file")
+    return path
+
+
+def painted(marks: Marks, size_pt: tuple[float, float], path: Path) -> None:
+    """Write the marks, in their order, to `path`: first beside it, then in its place in one step."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(size_pt[0] / 72.0, size_pt[1] / 72.0), dpi=DOTS_PER_INCH, facecolor=ink.PAPER)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, size_pt[0]), ylim=(0.0, size_pt[1]))
+    axes.set_axis_off()
+    for order, mark in enumerate(marks):
+        _put(mark, axes, order)
+    kind = path.suffix.lower().removeprefix(".")
+    # The date would make two drawings of one answer differ.
+    metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind)
+    packing = {"compress_level": _PNG_PACKING} if kind == "png" else None
+    handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
+    os.close(handle)
+    written = Path(name)
+    try:
+        figure.savefig(written, format=kind, metadata=metadata, pil_kwargs=packing)
+        written.chmod(0o666 & ~_umask())
+        written.replace(path)
+    finally:
+        written.unlink(missing_ok=True)
+
+
+def _put(mark: Area | Stroke | Label | Photo, axes: Axes, order: int) -> None:
+    match mark:
+        case Area():
+            _put_area(mark, axes, order)
+        case Stroke():
+            _put_stroke(mark, axes, order)
+        case Label():
+            _put_label(mark, axes, order)
+        case Photo():
+            _put_photo(mark, axes, order)
+
+
+def _put_photo(mark: Photo, axes: Axes, order: int) -> None:
+    """Shrink the photograph to the dots it is printed with, so that nothing resamples it again."""
+    from PIL import Image
+
+    (left, low), (right, high) = mark.low, mark.high
+    dots = (round((right - left) * DOTS_PER_POINT), round((high - low) * DOTS_PER_POINT))
+    small = Image.fromarray(mark.pixels).resize(dots, Image.Resampling.LANCZOS)
+    limits = axes.get_xlim(), axes.get_ylim()
+    axes.imshow(
+        np.asarray(small),
+        extent=(left, right, low, high),
+        aspect="auto",
+        interpolation="nearest",
+        zorder=order,
+    )
+    axes.set(xlim=limits[0], ylim=limits[1])
+
+
+def _put_area(mark: Area, axes: Axes, order: int) -> None:
+    from matplotlib.patches import PathPatch
+
+    if not mark.rings:
+        return
+    axes.add_patch(
+        PathPatch(
+            _outline(mark.rings),
+            facecolor=mark.fill or "none",
+            edgecolor=mark.line or "none",
+            linewidth=mark.width_pt,
+            joinstyle="round",
+            zorder=order,
+        )
+    )
+
+
+def _outline(rings: tuple[Floats, ...]) -> Outline:
+    from matplotlib.path import Path as Outline
+
+    points, codes = [], []
+    for ring in rings:
+        points.append(np.vstack([ring, ring[:1]]))
+        codes.append([Outline.MOVETO, *[Outline.LINETO] * (len(ring) - 1), Outline.CLOSEPOLY])
+    return Outline(np.vstack(points), np.concatenate(codes))
+
+
+def _put_stroke(mark: Stroke, axes: Axes, order: int) -> None:
+    from matplotlib.collections import LineCollection
+
+    axes.add_collection(
+        LineCollection(
+            list(mark.lines),
+            colors=mark.colour,
+            linewidths=mark.width_pt,
+            linestyles="dashed" if mark.dashed else "solid",
+            capstyle="round",
+            zorder=order,
+        ),
+        autolim=False,
+    )
+
+
+def _put_label(mark: Label, axes: Axes, order: int) -> None:
+    from matplotlib.font_manager import FontProperties
+
+    lines = mark.words.split("\n")
+    step = ink.LINE_HEIGHT * mark.size_pt
+    # Capitals are 0.73 of the print size high (DejaVu Sans): their middle goes to the line's middle.
+    first = mark.at[1] + step * (len(lines) - 1) / 2.0 - 0.365 * mark.size_pt
+    shift = {"left": 0.0, "centre": 0.5, "right": 1.0}[mark.align]
+    for i, line in enumerate(lines):
+        width, _ = text_size(line, mark.size_pt, bold=mark.bold)
+        axes.text(
+            mark.at[0] - shift * width,
+            first - i * step,
+            line,
+            fontproperties=FontProperties(fname=ink.font_file(bold=mark.bold), size=mark.size_pt),
+            color=mark.colour,
+            parse_math=False,
+            zorder=order,
+        )
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,200 @@
+"""What a picture of one part in one tank shows: the part at its pose, the liquid, and the room around it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from fitcheck.rim.draw.outline import View, body_of, half_plane, rings_of, silhouette
+from fitcheck.things.answers import Answer, Fill, Fits, MeasureAgain
+from fitcheck.things.part import Part
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Floats, Indices, Solid
+from fitcheck.things.tank import Tank
+
+if TYPE_CHECKING:
+    from manifold3d import CrossSection, Manifold
+
+# A face whose normal is nearer to upright than to level is a floor or the open rim; all else is a wall.
+_FLOOR_NORMAL = -math.sqrt(0.5)
+# A part that lies exactly on its clearance must not be sliced there: this is too thin to be seen.
+_UNSEEN_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """The tightest distance from the part to one side of the tank, measured along the tank's own axis.
+
+    mm: below 0 where the part reaches past that side. at_mm: where on the part. needed_mm: the clearance
+    that the rules ask for there. short_mm: by how much it is short of that, square to the face; 0 if kept.
+    """
+
+    mm: float
+    at_mm: tuple[float, float, float]
+    needed_mm: float
+    short_mm: float
+
+
+Side = Literal["left", "right", "near", "far", "floor", "rim"]
+SIDES: dict[Side, tuple[int, float]] = {
+    "left": (0, -1.0),
+    "right": (0, 1.0),
+    "near": (1, -1.0),
+    "far": (1, 1.0),
+    "floor": (2, -1.0),
+    "rim": (2, 1.0),
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shell:
+    """A mesh for looking at only: vertices (n, 3) in mm and triangles (m, 3). It need not be checked."""
+
+    vertices_mm: Floats
+    triangles: Indices
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """One part at one pose in one tank. fill is None where the part does not go under."""
+
+    part: Solid
+    pose: Pose
+    tank: Tank
+    fill: Fill | None
+    ends_mm: Floats
+    """(2, 3): the middles of the part's -x and +x ends."""
+
+
+def scene_of(answer: Answer, part: Part, tank: Tank) -> Scene:
+    """Return what the picture of an answer shows: the pose advised, or the nearest where none is."""
+    if isinstance(answer, Fits | MeasureAgain):
+        pose, fill = answer.advice.pose, answer.advice.fill
+    else:
+        pose, fill = answer.nearest, None
+    low, high = part.solid.vertices_mm.min(axis=0), part.solid.vertices_mm.max(axis=0)
+    middle = (low + high) / 2.0
+    ends = np.array([[low[0], middle[1], middle[2]], [high[0], middle[1], middle[2]]])
+    return Scene(part.solid.moved(pose.rotation, pose.shift_mm), pose, tank, fill, pose.apply(ends))
+
+
+def gap(scene: Scene, side: Side) -> Gap | None:
+    """Return the tightest gap to one side, or None where the tank has no face there."""
+    axis, sign = SIDES[side]
+    normals, offsets = _faces(scene.tank.inside)
+    mine = np.array([_side_of(normal) == side for normal in normals])
+    if not mine.any():
+        return None
+    room = offsets[mine, None] - normals[mine] @ scene.part.vertices_mm.T
+    along = room / (sign * normals[mine, axis, None])
+    face, vertex = np.unravel_index(int(along.argmin()), along.shape)
+    needed = _needed(scene.tank, normals[mine][face])
+    # Rounding of a pose that rests exactly on its clearance is about 1e-12 mm; 1e-6 mm is no gap at all.
+    short = needed - float(room.min())
+    x, y, z = (float(v) for v in scene.part.vertices_mm[vertex])
+    return Gap(float(along.min()), (x, y, z), needed, short if short > 1e-6 else 0.0)
+
+
+def _faces(inside: Solid) -> tuple[Floats, Floats]:
+    """Return the planes of a convex solid: outward normals (k, 3) and offsets (k,)."""
+    corner = inside.vertices_mm[inside.triangles]
+    normals = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
+    planes = np.column_stack([normals, np.einsum("ij,ij->i", normals, corner[:, 0])])
+    # Two triangles of one flat face give the same plane but for rounding; it need not be drawn twice.
+    planes = planes[np.unique(planes.round(6), axis=0, return_index=True)[1]]
+    return planes[:, :3], planes[:, 3]
+
+
+def _side_of(normal: Floats) -> Side:
+    if normal[2] < _FLOOR_NORMAL:
+        return "floor"
+    if normal[2] > -_FLOOR_NORMAL:
+        return "rim"
+    if abs(normal[0]) >= abs(normal[1]):
+        return "left" if normal[0] < 0.0 else "right"
+    return "near" if normal[1] < 0.0 else "far"
+
+
+def _needed(tank: Tank, normal: Floats) -> float:
+    rules = tank.rules
+    if normal[2] < _FLOOR_NORMAL:
+        return rules.bottom_clearance_mm
+    if normal[2] > -_FLOOR_NORMAL:
+        return rules.cover_mm + rules.freeboard_mm
+    return rules.side_clearance_mm
+
+
+def room_left(tank: Tank, view: View) -> CrossSection:
+    """Return, in a view, the inside less every clearance: where a part that fits has its outline."""
+    room = silhouette(tank.inside, view)
+    ring = max(rings_of(room), key=len)
+    reach = 4.0 * float(np.abs(ring).max())
+    for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        step = end - start
+        normal = np.array([step[1], -step[0]]) / np.linalg.norm(step)
+        needed = _needed(tank, np.array([normal[0], 0.0, normal[1]]))
+        room = room ^ half_plane(normal, float(normal @ start) - needed, reach)
+    return room
+
+
+def past_the_room(scene: Scene, view: View) -> CrossSection:
+    """Return what of the part's outline lies where a clearance forbids it."""
+    return silhouette(scene.part, view) - room_left(scene.tank, view)
+
+
+def part_shells(scene: Scene) -> tuple[Shell | None, Shell | None]:
+    """Return the part in two: what keeps every clearance to the tank's faces, and what reaches past one.
+
+    Where there is a fill nothing reaches past, and the part stays whole.
+    """
+    if scene.fill is not None:
+        return shell_of(scene.part), None
+    body = _body(scene.part)
+    kept = body
+    for normal, offset in zip(*_faces(scene.tank.inside), strict=True):
+        limit = float(offset) - _needed(scene.tank, normal) + _UNSEEN_MM
+        kept = kept.trim_by_plane(-normal, -limit)
+    return _shell(kept), _shell(body - kept)
+
+
+def liquid_shell(scene: Scene, stretch_mm: tuple[float, float]) -> Shell | None:
+    """Return the liquid in a stretch of the tank's length, or None without a fill.
+
+    Blocks and fittings are taken off; the part is not.
+    """
+    if scene.fill is None:
+        return None
+    body = _cut(scene.tank.inside, stretch_mm).trim_by_plane((0.0, 0.0, -1.0), -scene.fill.level_mm)
+    for thing in scene.tank.standing:
+        body -= _body(thing.solid)
+    return _shell(body)
+
+
+def cut_shell(solid: Solid, stretch_mm: tuple[float, float]) -> Shell | None:
+    """Return what of a solid lies in a stretch of the tank's length, or None where nothing does."""
+    return _shell(_cut(solid, stretch_mm))
+
+
+def _cut(solid: Solid, stretch_mm: tuple[float, float]) -> Manifold:
+    low, high = stretch_mm
+    return _body(solid).trim_by_plane((1.0, 0.0, 0.0), low).trim_by_plane((-1.0, 0.0, 0.0), -high)
+
+
+def shell_of(solid: Solid) -> Shell:
+    """Return a solid's mesh alone."""
+    return Shell(solid.vertices_mm, solid.triangles)
+
+
+def _body(solid: Solid) -> Manifold:
+    return body_of(solid.vertices_mm, solid.triangles, solid.source)
+
+
+def _shell(body: Manifold) -> Shell | None:
+    if body.is_empty() or not body.volume() > 0.0:
+        return None
+    mesh = body.to_mesh64()
+    return Shell(np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts).astype(np.int64))

@@ -1,0 +1,139 @@
+"""Photographs the view in space in a child process, while the flat views are being drawn."""
+
+from __future__ import annotations
+
+import math
+import subprocess
+import sys
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitcheck.rim.draw import space
+from fitcheck.rim.draw.scene import Scene, Shell, cut_shell, liquid_shell, part_shells
+from fitcheck.rim.draw.space import Camera, SpaceScene
+from fitcheck.things.solid import Floats
+
+PROGRAM = Path(space.__file__)
+HOW_TO_DRAW_IN_SPACE = (
+    "the view in space was left out: there is no working OpenGL here; on Debian or Ubuntu "
+    "`apt-get install libegl1 libgl1-mesa-dri` brings one"
+)
+# A photograph takes about a second and a half; a machine that needs this long has no use of one.
+_LONGEST_S = 30.0
+_ELEVATION_RAD = math.radians(24.0)
+_AZIMUTHS_RAD = tuple(math.radians(angle) for angle in range(30, 66, 5))
+# A tank of which less than this share is needed to show the part is cut short in the view in space.
+_CUT_SHORT = 0.6
+
+
+def space_scene(scene: Scene, aspect: float) -> SpaceScene:
+    """Return the scene in space, seen so that it fills a picture `aspect` times as wide as high.
+
+    Of a tank much longer than what is in it only the stretch around the part is shown, cut at both ends.
+    """
+    stretch, cut_short = _stretch(scene)
+    kept, past = part_shells(scene)
+    standing = [cut_shell(thing.solid, stretch) for thing in scene.tank.standing]
+    shells: list[tuple[str, Shell | None]] = [
+        ("tank", cut_shell(scene.tank.inside, stretch)),
+        ("liquid", liquid_shell(scene, stretch)),
+        ("part", kept),
+        ("past", past),
+        ("standing", _joined([shell for shell in standing if shell])),
+    ]
+    meshes = tuple((name, shell.vertices_mm, shell.triangles) for name, shell in shells if shell)
+    points = np.vstack([vertices for _, vertices, _ in meshes])
+    return SpaceScene(meshes, camera_for(points, aspect), cut_short)
+
+
+def _stretch(scene: Scene) -> tuple[tuple[float, float], bool]:
+    """Return the stretch of the tank's length to show, and whether that is less than all of it."""
+    x = scene.part.vertices_mm[:, 0]
+    inside = scene.tank.inside.vertices_mm[:, 0]
+    spare = 0.35 * max(float(np.ptp(x)), scene.tank.size_mm[1], scene.tank.size_mm[2])
+    low, high = float(x.min()) - spare, float(x.max()) + spare
+    if high - low > _CUT_SHORT * float(np.ptp(inside)):
+        return (float(inside.min()), float(inside.max())), False
+    return (max(low, float(inside.min())), min(high, float(inside.max()))), True
+
+
+def _joined(shells: list[Shell]) -> Shell | None:
+    if not shells:
+        return None
+    starts = np.cumsum([0, *(len(shell.vertices_mm) for shell in shells[:-1])])
+    return Shell(
+        np.vstack([shell.vertices_mm for shell in shells]),
+        np.vstack([shell.triangles + at for shell, at in zip(shells, starts, strict=True)]),
+    )
+
+
+def camera_for(points: Floats, aspect: float) -> Camera:
+    """Return the camera, over the low-y side and the high-x end, that shows all points the largest."""
+    return min((_camera(points, azimuth, aspect) for azimuth in _AZIMUTHS_RAD), key=lambda c: c.half_height_mm)
+
+
+def _camera(points: Floats, azimuth: float, aspect: float) -> Camera:
+    level = math.cos(_ELEVATION_RAD)
+    eye = np.array([level * math.cos(azimuth), -level * math.sin(azimuth), math.sin(_ELEVATION_RAD)])
+    right, up = view_axes(eye)
+    flat = points @ np.column_stack([right, up])
+    low, high = flat.min(axis=0), flat.max(axis=0)
+    middle = (low + high) / 2.0
+    width, height = (float(v) for v in high - low)
+    focus = right * middle[0] + up * middle[1] + eye * float((points @ eye).mean())
+    reach = float(np.linalg.norm(np.ptp(points, axis=0)))
+    return Camera(focus + 4.0 * reach * eye, focus, 0.515 * max(height, width / aspect))
+
+
+def view_axes(eye: Floats) -> tuple[Floats, Floats]:
+    """Return the picture's own right and up, as unit vectors, for a look back from `eye`."""
+    right = np.cross(np.array([0.0, 0.0, 1.0]), eye)
+    right /= np.linalg.norm(right)
+    return right, np.cross(eye, right)
+
+
+class Photographer:
+    """A child process that takes one photograph: started early, because it takes long to get ready.
+
+    Use it in a `with` block, at the end of which the child has ended.
+    """
+
+    def __init__(self) -> None:
+        self._child = subprocess.Popen(  # noqa: S603  (our own file, run by the Python that runs us)
+            [sys.executable, "-P", str(PROGRAM)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+        self._pool = ThreadPoolExecutor(1)
+
+    def __enter__(self) -> Photographer:
+        return self
+
+    def __exit__(self, *raised: object) -> None:
+        if self._child.poll() is None:
+            self._child.kill()
+        self._pool.shutdown()
+        self._child.communicate()
+
+    def take(self, scene: SpaceScene, size: tuple[int, int]) -> Callable[[], NDArray[np.uint8] | None]:
+        """Send the scene; what comes back waits for the photograph (height, width, 3), or None, when called."""
+        return self._pool.submit(_talk, self._child, space.packed(scene, size)).result
+
+
+def _talk(child: subprocess.Popen[bytes], content: bytes) -> NDArray[np.uint8] | None:
+    """Return the child's photograph, or None where it died, dawdled, or drew nothing."""
+    try:
+        said, _ = child.communicate(content, timeout=_LONGEST_S)
+    except subprocess.TimeoutExpired:
+        return None
+    if child.returncode != 0 or not said:
+        return None
+    pixels: NDArray[np.uint8] = np.load(BytesIO(said), allow_pickle=False)
+    # A driver that does not work may also give one flat colour instead of ending the process.
+    return pixels if pixels.std() > 1.0 else None

@@ -1,0 +1,1 @@
+"""Reading shop files and meshes; writing answers."""

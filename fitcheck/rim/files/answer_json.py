@@ -1,0 +1,263 @@
+"""Answers as JSON and back: lengths in mm, volumes in litres, areas in m2, masses in kg, angles in deg.
+
+A key that has no value in this case is absent; a bound that is infinite (nothing was proven) is absent too.
+Floats are written with all their digits, so an answer that is read back is the same answer.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import fields
+from typing import Any, cast, get_args, get_type_hints
+
+import numpy as np
+
+from fitcheck.things.answers import (
+    Advice,
+    Answer,
+    Cure,
+    Deciding,
+    DoesNotFit,
+    Effort,
+    Fill,
+    Fits,
+    LeastLevel,
+    MeasureAgain,
+    NotFound,
+    Spare,
+    Verdict,
+)
+from fitcheck.things.pose import Pose
+from fitcheck.words.errors import Refused
+from fitcheck.words.units import RAD_PER_DEGREE
+
+Json = dict[str, object]
+
+
+def answer_json(answer: Answer) -> Json:
+    """Return one answer as JSON, its keys in the order in which they are read aloud."""
+    spare = answer.spare
+    data: Json = {
+        "verdict": answer.verdict,
+        "part": answer.part,
+        "tank": answer.tank,
+        "reason": answer.reason,
+        "spare_mm": spare.mm,
+        "spare_at_most_mm": spare.at_most_mm,
+        "spare_low_mm": spare.low_mm,
+        "spare_high_mm": spare.high_mm,
+        "deciding": [row_json(row) for row in answer.deciding],
+    }
+    match answer:
+        case Fits(advice=advice, roomiest=roomiest, least=least):
+            data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": _pose_json(roomiest)}
+        case MeasureAgain(advice=advice, least=least):
+            data |= _advice_json(advice) | _least_json(least)
+        case DoesNotFit(nearest=nearest, cures=cures):
+            data |= {"nearest_pose": _pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
+        case NotFound(nearest=nearest, next_try=next_try):
+            data |= {"nearest_pose": _pose_json(nearest), "next_try": next_try}
+    data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
+    return {key: value for key, value in data.items() if _has_value(value)}
+
+
+def row_json(row: Any) -> Json:
+    """Return a flat row (a line of a chart, a dip-stick or a parts list), without what has no value.
+
+    Angles, kept in radians, are given in degrees and named so.
+    """
+    data: Json = {}
+    for field in fields(row):
+        value = getattr(row, field.name)
+        if not _has_value(value):
+            continue
+        if field.name.endswith("_rad"):
+            data[field.name.removesuffix("rad") + "deg"] = value / RAD_PER_DEGREE
+        else:
+            data[field.name] = list(value) if isinstance(value, tuple) else value
+    return data
+
+
+def answer_from_json(data: object) -> Answer:
+    """Return the answer that `answer_json` wrote.
+
+    Raises `Refused`, naming the key, for anything else. Whether the answer is true is not looked at here.
+    """
+    whole = _mapping(data, "the answer")
+    verdict = _text(whole, "verdict")
+    reader = _READERS.get(verdict)
+    if reader is None:
+        raise Refused(
+            f"verdict is {verdict!r}", f"an answer has one of {', '.join(map(repr, get_args(Verdict)))}"
+        )
+    return reader(whole)
+
+
+def _has_value(value: object) -> bool:
+    return value is not None and not (isinstance(value, float) and not math.isfinite(value))
+
+
+def _pose_json(pose: Pose) -> Json:
+    angles = pose.angles
+    return {
+        "tilt_deg": angles.tilt_rad / RAD_PER_DEGREE,
+        "roll_deg": angles.roll_rad / RAD_PER_DEGREE,
+        "swing_deg": angles.swing_rad / RAD_PER_DEGREE,
+        "matrix": pose.matrix.tolist(),
+        "to_frame": pose.to_frame,
+        "from_frame": pose.from_frame,
+    }
+
+
+def _advice_json(advice: Advice) -> Json:
+    return {"pose": _pose_json(advice.pose) | {"spare_mm": advice.spare_mm}, "fill": row_json(advice.fill)}
+
+
+def _least_json(least: LeastLevel | None) -> Json:
+    if least is None:
+        return {}
+    return {
+        "least_level_mm": least.level_mm,
+        "least_level_at_least_mm": least.at_least_mm,
+        "least_level_pose": _pose_json(least.pose),
+    }
+
+
+def _read_fits(data: Mapping[str, object]) -> Fits:
+    least = _read_least(data)
+    if least is None:
+        raise Refused("least_level_mm is missing", "give the answer as fitcheck wrote it")
+    return Fits(
+        *_read_head(data),
+        advice=_read_advice(data),
+        roomiest=_read_pose(data, "roomiest_pose"),
+        least=least,
+        deciding=_read_deciding(data),
+        cautions=_texts(data, "cautions"),
+    )
+
+
+def _read_does_not_fit(data: Mapping[str, object]) -> DoesNotFit:
+    cures = (_mapping(row, "cures") for row in _rows(data, "cures"))
+    return DoesNotFit(
+        *_read_head(data),
+        nearest=_read_pose(data, "nearest_pose"),
+        deciding=_read_deciding(data),
+        cures=tuple(Cure(_choice(c, "what", Cure), _number(c, "by_mm")) for c in cures),
+        cautions=_texts(data, "cautions"),
+    )
+
+
+def _read_measure_again(data: Mapping[str, object]) -> MeasureAgain:
+    return MeasureAgain(
+        *_read_head(data),
+        advice=_read_advice(data),
+        deciding=_read_deciding(data),
+        least=_read_least(data),
+        cautions=_texts(data, "cautions"),
+    )
+
+
+def _read_not_found(data: Mapping[str, object]) -> NotFound:
+    return NotFound(
+        *_read_head(data),
+        nearest=_read_pose(data, "nearest_pose"),
+        next_try=_text(data, "next_try"),
+        deciding=_read_deciding(data),
+        cautions=_texts(data, "cautions"),
+    )
+
+
+_READERS: Mapping[str, Callable[[Mapping[str, object]], Answer]] = {
+    "fits": _read_fits,
+    "does not fit": _read_does_not_fit,
+    "measure again": _read_measure_again,
+    "not found": _read_not_found,
+}
+
+
+def _read_head(data: Mapping[str, object]) -> tuple[str, str, str, Spare, Effort]:
+    spare = Spare(
+        _number(data, "spare_mm", absent=-math.inf),
+        _number(data, "spare_at_most_mm", absent=math.inf),
+        _number(data, "spare_low_mm", absent=-math.inf),
+        _number(data, "spare_high_mm", absent=math.inf),
+    )
+    effort = _mapping(data.get("effort"), "effort")
+    seen = Effort(int(_number(effort, "cells")), _number(effort, "open_share"))
+    return _text(data, "part"), _text(data, "tank"), _text(data, "reason"), spare, seen
+
+
+def _read_advice(data: Mapping[str, object]) -> Advice:
+    spare_mm = _number(_mapping(data.get("pose"), "pose"), "spare_mm")
+    fill = _mapping(data.get("fill"), "fill")
+    numbers = (_number(fill, field.name) for field in fields(Fill))
+    return Advice(_read_pose(data, "pose"), spare_mm, Fill(*numbers))
+
+
+def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
+    if "least_level_mm" not in data:
+        return None
+    at_least_mm = _number(data, "least_level_at_least_mm", absent=-math.inf)
+    return LeastLevel(_number(data, "least_level_mm"), at_least_mm, _read_pose(data, "least_level_pose"))
+
+
+def _read_pose(data: Mapping[str, object], key: str) -> Pose:
+    """Read the matrix, which alone says what the pose is; the three angles beside it are for people."""
+    pose = _mapping(data.get(key), key)
+    try:
+        matrix = np.array(pose.get("matrix"), dtype=np.float64)
+    except (TypeError, ValueError):
+        matrix = np.zeros(0)
+    if matrix.shape != (4, 4) or not np.array_equal(matrix[3], [0.0, 0.0, 0.0, 1.0]):
+        raise Refused(f"{key}.matrix is not a 4 x 4 move", "give its four rows, the last one 0 0 0 1")
+    return Pose(_text(pose, "to_frame"), _text(pose, "from_frame"), matrix[:3, :3], matrix[:3, 3])
+
+
+def _read_deciding(data: Mapping[str, object]) -> tuple[Deciding, ...]:
+    rows = (_mapping(row, "deciding") for row in _rows(data, "deciding"))
+    return tuple(Deciding(_choice(row, "side", Deciding), _number(row, "spare_mm")) for row in rows)
+
+
+def _mapping(value: object, name: str) -> Mapping[str, object]:
+    if not isinstance(value, dict):
+        raise Refused(f"{name} is missing or is not a table", "give the answer as fitcheck wrote it")
+    return value
+
+
+def _rows(data: Mapping[str, object], key: str) -> Sequence[object]:
+    value = data.get(key, [])
+    if not isinstance(value, list):
+        raise Refused(f"{key} is not a list", "give the answer as fitcheck wrote it")
+    return value
+
+
+def _texts(data: Mapping[str, object], key: str) -> tuple[str, ...]:
+    rows = _rows(data, key)
+    if not all(isinstance(row, str) for row in rows):
+        raise Refused(f"{key} is not a list of texts", "give the answer as fitcheck wrote it")
+    return tuple(cast(Iterable[str], rows))
+
+
+def _text(data: Mapping[str, object], key: str) -> str:
+    value = data.get(key)
+    if not isinstance(value, str):
+        raise Refused(f"{key} is missing or is not a text", "give the answer as fitcheck wrote it")
+    return value
+
+
+def _number(data: Mapping[str, object], key: str, absent: float | None = None) -> float:
+    value = data.get(key, absent)
+    if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
+        raise Refused(f"{key} is missing or is not a number", "give the answer as fitcheck wrote it")
+    return float(value)
+
+
+def _choice(data: Mapping[str, object], key: str, noun: type) -> Any:
+    """Return a word that must be one of those that the noun's own field allows."""
+    value = _text(data, key)
+    words = get_args(get_type_hints(noun)[key])
+    if value not in words:
+        raise Refused(f"{key} is {value!r}", f"it is one of {', '.join(words)}")
+    return value

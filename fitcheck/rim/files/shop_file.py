@@ -1,0 +1,123 @@
+"""Reading a shop file: what the shop has, in TOML, with lengths as people write them."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+from fitcheck.rim.files.shop_parts import read_part
+from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_liquid, read_rules, read_tank
+from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
+from fitcheck.things.shop import Shop, Show
+from fitcheck.things.tank import Rules
+from fitcheck.words.errors import Fault, InputFault
+
+# Tables that other questions have; they are read over here.
+_OTHERS = ("racks", "rooms", "routes", "halls", "steps")
+_TABLES = ("shop", "rules", "liquids", "tanks", "parts", *_OTHERS)
+_SHOWS: tuple[Show, ...] = ("ft-in", "mm")
+
+# A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
+_LARGEST_BYTES = 4_000_000
+
+
+def read_shop(path: str | Path) -> Shop:
+    """Return the shop that a file describes.
+
+    Raises `InputFault` with every fault of the file, each with the file, line, table and key, what is wrong
+    and what to write: also for a file that is missing, is not text, or is not TOML (there, the first place
+    where it is not). Meshes are read from the folder of the file and the folders in it, and nowhere else.
+    """
+    path = Path(path)
+    text = _text_of(path)
+    data = _parsed(path.name, text)
+    ledger = Ledger(path.name, text, data)
+    shop = _shop_of(Table(data, (), ledger), path)
+    ledger.close()
+    return shop
+
+
+def _shop_of(root: Table, path: Path) -> Shop:
+    """Return the shop as far as it could be read; the ledger has the faults."""
+    root.only(_TABLES, "a shop file")
+    if not root.values:
+        root.fault("nothing is in this file", "write at least [parts.NAME] or [tanks.NAME]")
+    about, rules_table = root.table("shop"), root.table("rules")
+    for key in _OTHERS:
+        root.table(key)
+    name = show = None
+    if about:
+        about.only(("name", "show"), "[shop]")
+        name, show = about.read("name", name_of), about.read("show", one_of(_SHOWS))
+    rules = Rules()
+    if rules_table:
+        rules_table.only(RULE_KEYS, "[rules]")
+        rules = read_rules(rules_table, rules)
+    liquids = {table.name: read_liquid(table) for table in root.tables("liquids")}
+    yard = Yard(path.parent, rules, liquids)
+    tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
+    parts = {table.name: read_part(table, yard.folder, rules) for table in root.tables("parts")}
+    return Shop(
+        name or path.stem,
+        "ft-in" if show == "ft-in" else "mm",
+        rules,
+        {key: liquid for key, liquid in liquids.items() if liquid},
+        {key: tank for key, tank in tanks.items() if tank},
+        {key: part for key, part in parts.items() if part},
+    )
+
+
+def _text_of(path: Path) -> str:
+    """Return the text of the file; raise `InputFault` where it has none."""
+    name = str(path) if str(path).isprintable() else repr(str(path))
+    try:
+        if path.is_dir():
+            inside = sorted(child.name for child in path.glob("*.toml"))
+            raise _fault(name, "this is a folder", f"name the shop file in it{_such_as(inside)}")
+        if not path.exists():
+            raise _fault(name, "there is no such file", "check its name and the folder you are in")
+        if not path.is_file():
+            raise _fault(name, "this is not a plain file", "save the shop file and name that")
+        if path.stat().st_size > _LARGEST_BYTES:
+            raise _fault(name, "this is far too large for a shop file", "name the TOML file of the shop")
+        content = path.read_bytes()
+    except (OSError, ValueError) as error:
+        raise _fault(name, f"it cannot be read ({error})", "check its name and who may read it") from error
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise _fault(
+            f"{path.name}, line {line}", "this is not UTF-8 text", "save the file as UTF-8"
+        ) from error
+
+
+def _such_as(names: list[str]) -> str:
+    return f", as {names[0]}" if names else ""
+
+
+def _parsed(file_name: str, text: str) -> dict[str, object]:
+    """Return what tomllib reads; raise `InputFault` with the line where it stops."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        message = str(error)
+        at = re.search(r"\(at line (\d+), column (\d+)\)", message)
+        line = int(at[1]) if at else len(text.splitlines())
+        problem = re.sub(r"\s*\(at [^()]*\)$", "", message)
+        raise _fault(f"{file_name}, line {line}", f"not TOML: {problem}", _cure(problem)) from error
+    except RecursionError as error:
+        raise _fault(file_name, "its brackets are nested far too deep", "mend the brackets") from error
+    except ValueError as error:
+        raise _fault(file_name, f"a number in it cannot be read ({error})", "shorten the number") from error
+
+
+def _cure(problem: str) -> str:
+    if "twice" in problem or "overwrite" in problem:
+        return "write each table and each key once"
+    return 'put texts in quotes, as in "24 ft 4 1/2 in"; an inch mark in quotes needs a backslash before it'
+
+
+def _fault(place: str, problem: str, cure: str) -> InputFault:
+    return InputFault([Fault(place, problem, cure)])

@@ -1,0 +1,225 @@
+"""The [rules], [liquids] and [tanks] of a shop file."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+
+import numpy as np
+
+from fitcheck.geometry.measure import is_convex, measures
+from fitcheck.rim.files.meshes import MeshRead, read_mesh
+from fitcheck.rim.files.shop_words import (
+    POINT,
+    any_length,
+    file_in,
+    length_above_zero,
+    length_from_zero,
+    mass_above_zero,
+    number,
+)
+from fitcheck.rim.files.toml_table import Table, attempt, name_of, spoken
+from fitcheck.shapes.basin import basin
+from fitcheck.shapes.block import block
+from fitcheck.shapes.shape import Shape, Size
+from fitcheck.things.liquid import Liquid
+from fitcheck.things.solid import Floats
+from fitcheck.things.tank import Rim, Rules, Standing, Tank
+from fitcheck.words.errors import Refused
+
+RULE_KEYS = tuple(field.name.removesuffix("_mm") for field in fields(Rules))
+# A part's tape goes with the part, whichever tank it is tried in.
+_TANK_RULES = tuple(key for key in RULE_KEYS if key != "tape_part")
+_TANK_KEYS = (
+    "inside",
+    "mesh",
+    "unit",
+    "liquid",
+    "rim_height",
+    "hook_height",
+    "fillet",
+    "lip",
+    "fittings",
+    "blocks",
+)
+_INSIDE = '["24 ft", "1 ft 4 in", "2 ft"]'
+# Sums of lengths in double precision are right to far less than this, and no tape sees it.
+_ROUNDING_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Yard:
+    """What tanks and parts are read against: the shop's folder, its rules, and its liquids by name.
+
+    A liquid that the file names but that has a fault of its own is None.
+    """
+
+    folder: Path
+    rules: Rules
+    liquids: Mapping[str, Liquid | None]
+
+
+def read_rules(table: Table, shop_wide: Rules, keys: Sequence[str] = RULE_KEYS) -> Rules:
+    """Return `shop_wide` with the rules that this table repeats."""
+    read = {f"{key}_mm": table.read(key, length_from_zero) for key in keys}
+    return replace(shop_wide, **{name: value for name, value in read.items() if value is not None})
+
+
+def read_liquid(table: Table) -> Liquid | None:
+    """Return a liquid, or None where it has a fault."""
+    table.only(("specific_gravity",), "a liquid")
+    entry = table.need("specific_gravity", "1.0")
+    return entry.read(lambda value: Liquid(table.name, number(value))) if entry else None
+
+
+def read_tank(table: Table, yard: Yard) -> Tank | None:
+    """Return a tank, or None where it has a fault."""
+    if "tape_part" in table:
+        table.entry("tape_part").fault("a tank has no tape_part", "write it in [rules] or in the part")
+    table.only((*_TANK_KEYS, *_TANK_RULES, "tape_part"), "a tank")
+    rules = read_rules(table, yard.rules, _TANK_RULES)
+    liquid = _liquid_of(table, yard.liquids)
+    inside = _mesh_inside(table, yard.folder) if "mesh" in table else _box_inside(table)
+    rim = _rim_of(table, inside)
+    fittings = _standing_in(table, "fittings", inside)
+    blocks = _standing_in(table, "blocks", inside)
+    _check_names(table)
+    if inside is None:
+        return None
+    tank = Tank(
+        table.name,
+        inside.solid,
+        inside.size_mm,
+        # Stands in for a liquid with a fault, so that the rest of the tank is checked all the same.
+        liquid or Liquid("unknown"),
+        rim=rim,
+        fittings=fittings,
+        blocks=blocks,
+        fillet_mm=table.read("fillet", length_from_zero) or 0.0 if "inside" in table else 0.0,
+        chord_mm=inside.chord_mm,
+        is_box=_is_box(inside),
+    )
+    # The rules come last: they are what may leave no room in a tank that is sound in itself.
+    place = table.entry("mesh" if "mesh" in table else "inside")
+    return attempt(place, lambda: replace(tank, rules=rules))
+
+
+def _liquid_of(table: Table, liquids: Mapping[str, Liquid | None]) -> Liquid | None:
+    known = ", ".join(liquids) or "none yet: write [liquids.water]"
+    entry = table.need("liquid", f'"..."; known are {known}')
+    name = entry.read(name_of) if entry else None
+    if entry and name is not None and name not in liquids:
+        entry.fault(f"there is no liquid {spoken(name)}", f"known are {known}")
+    return liquids.get(name) if name is not None else None
+
+
+def _box_inside(table: Table) -> Shape | None:
+    """Return the space inside by its sizes, its corners rounded to the fillet."""
+    if "unit" in table:
+        table.entry("unit").fault("unit goes with mesh", "take it out, or give the inside as a mesh")
+    entry = table.need("inside", f"{_INSIDE} (clear length, width, depth)")
+    read = entry.read_all(length_above_zero, 3, _INSIDE) if entry else None
+    fillet = table.read("fillet", length_from_zero)
+    if read is None:
+        return None
+    size: Size = (read[0], read[1], read[2])
+    place = table.entry("inside" if fillet is None else "fillet")
+    return attempt(place, lambda: basin(size, fillet or 0.0))
+
+
+def _mesh_inside(table: Table, folder: Path) -> Shape | None:
+    """Return the space inside by its mesh, its low corner moved to the origin."""
+    for key in ("inside", "fillet"):
+        if key in table:
+            table.entry(key).fault(
+                f"{key} and mesh are both given", "the mesh has the inside: give one of them"
+            )
+    path = table.read("mesh", file_in(folder))
+    unit = table.read("unit", name_of)
+    if path is None or table.has_fault("unit"):
+        return None
+    return attempt(table.entry("mesh"), lambda: _convex(read_mesh(path, unit, None), path.name))
+
+
+def _convex(mesh: MeshRead, file_name: str) -> Shape:
+    if not is_convex(mesh.solid):
+        raise Refused(
+            f"{file_name}: the space inside is not convex",
+            "give the convex space and write what juts into it as fittings",
+        )
+    low = mesh.solid.vertices_mm.min(axis=0)
+    length, width, depth = np.ptp(mesh.solid.vertices_mm, axis=0).tolist()
+    return Shape(mesh.solid.moved(np.eye(3), -low), (length, width, depth), mesh.chord_mm)
+
+
+def _is_box(inside: Shape) -> bool:
+    """Return whether the inside fills the box around it: a convex space of the box's volume is the box."""
+    # The sums are right to about 1e-15; rounded corners of 1/10000 of the width already take off 1e-8.
+    return math.isclose(measures(inside.solid).volume_mm3, math.prod(inside.size_mm), rel_tol=1e-12)
+
+
+def _rim_of(table: Table, inside: Shape | None) -> Rim:
+    lip = table.read("lip", length_from_zero) or 0.0
+    if inside and 2.0 * lip >= min(inside.size_mm[:2]):
+        table.entry("lip").fault(
+            "a lip this wide closes the tank", "make it smaller or check the inside sizes"
+        )
+    rim, hook = table.read("rim_height", length_above_zero), table.read("hook_height", length_above_zero)
+    return Rim(rim, hook, lip)
+
+
+def _standing_in(table: Table, key: str, inside: Shape | None) -> tuple[Standing, ...]:
+    """Return the fittings or blocks of a tank, each a box; those with a fault are left out."""
+    found = (_standing(row, _standing_name(row, i), inside) for i, row in enumerate(table.rows(key)))
+    return tuple(thing for thing in found if thing is not None)
+
+
+def _standing_name(row: Table, index: int) -> str:
+    kind = str(row.path[-2]).removesuffix("s")
+    return row.read("name", name_of) or f"{kind} {index + 1}"
+
+
+def _standing(row: Table, name: str, inside: Shape | None) -> Standing | None:
+    is_block = row.path[-2] == "blocks"
+    keys = ("name", "size", "at", "mass") if is_block else ("name", "size", "at")
+    row.only(keys, "a block" if is_block else "a fitting")
+    weight = row.read("mass", mass_above_zero) if is_block else None
+    size_entry = row.need("size", '["6 in", "4 in", "3 in"]')
+    at_entry = row.need("at", f"{POINT} (its low corner in the tank)")
+    size = size_entry.read_all(length_above_zero, 3, '["6 in", "4 in", "3 in"]') if size_entry else None
+    at = at_entry.read_all(any_length, 3, POINT) if at_entry else None
+    if size is None or at is None:
+        return None
+    low, high = np.array(at), np.array(at) + np.array(size)
+    if inside is not None and not _stands_inside(low, high, inside):
+        row.fault(f"{name} stands outside the tank", "check its size and at, and the inside of the tank")
+        return None
+    box: Size = (size[0], size[1], size[2])
+    solid = attempt(row, lambda: block(box).solid.moved(np.eye(3), low))
+    return Standing(name, replace(solid, source=name), weight) if solid is not None else None
+
+
+def _stands_inside(low: Floats, high: Floats, inside: Shape) -> bool:
+    """Return whether a box lies within the inside's sizes, its middle within the inside itself.
+
+    A square thing pushed into a rounded or sloping corner is drawn over the wall there; that is let pass.
+    """
+    if (low < -_ROUNDING_MM).any() or (high > np.array(inside.size_mm) + _ROUNDING_MM).any():
+        return False
+    a, b, c = (inside.solid.vertices_mm[inside.solid.triangles[:, i]] for i in range(3))
+    outward = np.cross(b - a, c - a)
+    return bool((np.einsum("ij,ij->i", outward, (low + high) / 2.0 - a) <= 0.0).all())
+
+
+def _check_names(table: Table) -> None:
+    """Note a fitting or block that has another's name."""
+    seen: set[object] = set()
+    for row in (*table.rows("fittings"), *table.rows("blocks")):
+        name = row.values.get("name")
+        if isinstance(name, str) and name in seen:
+            row.entry("name").fault(
+                f"{spoken(name)} is the name of two things in this tank", "give each its own"
+            )
+        seen.add(name if isinstance(name, str) else None)

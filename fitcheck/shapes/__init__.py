@@ -1,0 +1,1 @@
+"""A builder for each parametric part: sizes in, a closed mesh out."""

@@ -1,0 +1,1 @@
+"""Frozen nouns of the shop, in millimetres. They know nothing of how anything is computed."""

@@ -1,0 +1,60 @@
+"""A part as the shop knows it: its solid, its mass, and how it may be turned."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from fitcheck.things.solid import Floats, Solid, frozen_array
+from fitcheck.words.errors import Refused
+
+HALF_TURN = math.pi
+QUARTER_TURN = math.pi / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Attitude:
+    """The most a part may be tilted, rolled and swung either way from as drawn, in radians."""
+
+    tilt_rad: float = QUARTER_TURN
+    roll_rad: float = HALF_TURN
+    swing_rad: float = HALF_TURN
+
+    def __post_init__(self) -> None:
+        for name in ("tilt", "roll", "swing"):
+            if not getattr(self, f"{name}_rad") >= 0.0:
+                raise Refused(f"{name}_at_most is negative", "write it as 0 deg or more")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One kind of part.
+
+    solid: the metal. skin: the metal with its sealed spaces filled, which is what displaces liquid.
+    centre_mm: centre of mass. picks_mm: (k, 3) places where it may be slung. attitude: how it may turn.
+    size_mm: its length, width and height as drawn. tape_mm: its true surface lies within half of this of
+    the solid's. chord_mm: the same for round faces given as flats (0 for a part without any).
+    """
+
+    name: str
+    solid: Solid
+    skin: Solid
+    mass_kg: float
+    centre_mm: Floats
+    size_mm: tuple[float, float, float]
+    tape_mm: float = 0.0
+    chord_mm: float = 0.0
+    attitude: Attitude = Attitude()
+    picks_mm: Floats = field(default_factory=lambda: np.zeros((0, 3)))
+    count: int = 1
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not (self.mass_kg > 0.0 and math.isfinite(self.mass_kg)):
+            raise Refused(f"{self.name}: its mass is {self.mass_kg} kg", "give a mass above 0")
+        if self.count < 1:
+            raise Refused(f"{self.name}: count is {self.count}", "write 1 or more")
+        object.__setattr__(self, "centre_mm", frozen_array(self.centre_mm, 3)[0])
+        object.__setattr__(self, "picks_mm", frozen_array(self.picks_mm, 3))

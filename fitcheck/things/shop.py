@@ -1,0 +1,30 @@
+"""The whole shop: its parts and tanks, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from fitcheck.things.liquid import Liquid
+from fitcheck.things.part import Part
+from fitcheck.things.tank import Rules, Tank
+
+Show = Literal["ft-in", "mm"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shop:
+    """What a shop file says. show: the unit that answers are printed in."""
+
+    name: str
+    show: Show = "mm"
+    rules: Rules = Rules()
+    liquids: Mapping[str, Liquid] = field(default_factory=dict)
+    tanks: Mapping[str, Tank] = field(default_factory=dict)
+    parts: Mapping[str, Part] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for name in ("liquids", "tanks", "parts"):
+            object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))

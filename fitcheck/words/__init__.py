@@ -1,0 +1,1 @@
+"""Words of the trade: units as people write them, and how a fault is told."""

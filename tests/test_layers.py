@@ -1,0 +1,205 @@
+"""The house keeps its shape: who may import whom, where a factor may be written, what lies at the top."""
+
+from __future__ import annotations
+
+import ast
+import io
+import re
+import subprocess
+import sys
+import tokenize
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+PACKAGE = ROOT / "fitcheck"
+LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
+
+# A question that is stated in terms of another may use it; nothing else may.
+QUESTIONS_USING_QUESTIONS = {
+    ("dip", "fill"),  # the liquid for the pose advised
+    ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
+    ("chart", "dip"),  # a dip for each part and tank
+}
+SEARCHERS = tuple(
+    f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")
+)
+
+# Heavy or narrow libraries, and the only places that may import them.
+ALLOWED_IN = {
+    "typer": ("rim/cli/",),
+    "rich": ("rim/cli/",),
+    "pyvista": ("rim/draw/",),
+    "vtkmodules": ("rim/draw/",),
+    "vtk": ("rim/draw/",),
+    "matplotlib": ("rim/draw/",),
+    "mpl_toolkits": ("rim/draw/",),
+    "PIL": ("rim/draw/",),
+    "trimesh": ("rim/files/meshes.py",),
+    "cascadio": ("rim/files/meshes.py",),
+    "tree_sitter": ("rim/files/",),
+    "tree_sitter_toml": ("rim/files/",),
+    "fcl": ("geometry/distance.py",),
+    "numba": ("geometry/",),
+    "manifold3d": ("shapes/", "geometry/", "questions/fill.py", "rim/draw/"),
+}
+# Conversions belong to words/units.py. Whole words only: 25.4 but not 125.4.
+FACTORS = re.compile(
+    r"25\.4\d*|304\.8\d*|0\.0254|231(\.0)?|3\.785\d*|0\.453\d*|2\.204\d*|9\.80\d*|4\.448\d*|57\.29\d*|0\.01745\d*"
+)
+TURNS = re.compile(r"pi\s*/\s*180|180(\.0)?\s*/\s*(math|np)\.pi")
+HEAVY = (
+    "scipy",
+    "trimesh",
+    "pyvista",
+    "vtkmodules",
+    "matplotlib",
+    "fcl",
+    "manifold3d",
+    "shapely",
+    "cascadio",
+    "numba",
+)
+
+FILES = sorted(PACKAGE.rglob("*.py"))
+
+
+def _id(path: Path) -> str:
+    return path.relative_to(PACKAGE).as_posix()
+
+
+def _module(path: Path) -> str:
+    return ".".join(("fitcheck", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
+
+
+def imports_of(source: str, module: str) -> set[str]:
+    """Return every module that a source imports, wherever it stands; `from a import b` gives a and a.b."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = node.module or ""
+            if node.level:
+                base = ".".join([*module.split(".")[: -node.level], *filter(None, [node.module])])
+            found |= {base} | {f"{base}.{alias.name}" for alias in node.names}
+    return found
+
+
+def wrong_arrows(source: str, module: str) -> set[str]:
+    """Return the imports of `module` that run against the layers, or from one question into another."""
+    layer, _, question = module.removeprefix("fitcheck.").partition(".")
+    if layer not in LAYERS:
+        return set()
+    ours = {name for name in imports_of(source, module) if name.split(".")[0] == "fitcheck"}
+    return {name for name in ours if _is_wrong(layer, question, *name.split(".")[1:])}
+
+
+def _is_wrong(layer: str, question: str, to_layer: str = "", to_question: str = "", *_: str) -> bool:
+    if to_layer not in LAYERS or LAYERS.index(to_layer) > LAYERS.index(layer):
+        return True
+    between_questions = layer == to_layer == "questions" and to_question not in {"", question}
+    return between_questions and (question, to_question) not in QUESTIONS_USING_QUESTIONS
+
+
+@pytest.mark.parametrize("path", FILES, ids=_id)
+def test_imports_run_with_the_layers(path: Path) -> None:
+    assert not wrong_arrows(path.read_text(encoding="utf-8"), _module(path))
+
+
+@pytest.mark.parametrize(
+    ("module", "line"),
+    [
+        ("fitcheck.words.units", "from fitcheck.things.part import Part"),
+        ("fitcheck.geometry.search", "import fitcheck.questions.dip"),
+        ("fitcheck.questions.fill", "def f():\n    from fitcheck.rim.draw import draw_dip"),
+        ("fitcheck.questions.fill", "from fitcheck.questions.dip import dip"),
+        ("fitcheck.questions.prove", "from fitcheck.questions import dip"),
+        ("fitcheck.things.part", "from ..geometry import search"),
+        ("fitcheck.things.part", "import fitcheck"),
+    ],
+)
+def test_a_wrong_arrow_is_seen(module: str, line: str) -> None:
+    assert wrong_arrows(line, module)
+
+
+def test_what_proves_shares_nothing_with_what_searches() -> None:
+    """Follow the imports of `prove` to their end: none of the searchers may be among them."""
+    seen: set[str] = set()
+    todo = ["fitcheck.questions.prove"]
+    modules = {_module(path): path for path in FILES}
+    while todo:
+        name = todo.pop()
+        if name in seen or name not in modules:
+            continue
+        seen.add(name)
+        todo += imports_of(modules[name].read_text(encoding="utf-8"), name)
+    assert "fitcheck.questions.prove" in seen
+    assert not seen & set(SEARCHERS)
+
+
+@pytest.mark.parametrize("path", FILES, ids=_id)
+def test_libraries_stay_where_they_belong(path: Path) -> None:
+    place = _id(path)
+    tops = {name.split(".")[0] for name in imports_of(path.read_text(encoding="utf-8"), _module(path))}
+    strays = {top for top in tops & ALLOWED_IN.keys() if not place.startswith(ALLOWED_IN[top])}
+    assert not strays
+
+
+def factors_in(source: str) -> list[str]:
+    """Return every number in a source (not in its texts or comments) that is a unit's conversion."""
+    tokens = tokenize.generate_tokens(io.StringIO(source).readline)
+    return [t.string for t in tokens if t.type == tokenize.NUMBER and FACTORS.fullmatch(t.string)]
+
+
+@pytest.mark.parametrize("path", FILES, ids=_id)
+def test_conversions_are_written_once(path: Path) -> None:
+    source = path.read_text(encoding="utf-8")
+    if _id(path) == "words/units.py":
+        return
+    assert not factors_in(source)
+    assert not TURNS.search(source)
+
+
+def test_a_conversion_is_seen() -> None:
+    assert factors_in("mm = inches * 25.4  # 231") == ["25.4"]
+
+
+def test_the_top_level_holds_only_what_belongs_there() -> None:
+    listed = subprocess.run(
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    if listed.returncode:  # not a working copy, such as an unpacked source archive
+        names = {path.name for path in ROOT.iterdir()}
+    else:
+        names = {line.split("/")[0] for line in listed.stdout.splitlines()}
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "LICENSE",
+        "CHANGELOG.md",
+        "fitcheck",
+        "meshes",
+    }
+    allowed |= {"tests", "examples", "build", "dist", "fitcheck.egg-info"}
+    assert {name for name in names if not name.startswith(".")} <= allowed
+
+
+@pytest.mark.parametrize("words", [["--help"], ["dip", "--help"], ["fill", "--help"]])
+def test_help_loads_nothing_heavy(words: list[str]) -> None:
+    seen = subprocess.run(
+        [sys.executable, "-X", "importtime", "-m", "fitcheck", *words],
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    loaded = {line.rsplit("|", 1)[-1].strip().split(".")[0] for line in seen.stderr.splitlines()}
+    assert "typer" in loaded
+    assert not loaded & set(HEAVY)
+
+
+def test_importing_the_package_loads_nothing_heavy() -> None:
+    source = f"import sys, fitcheck; print(*(set(sys.modules) & set({HEAVY!r})))"
+    seen = subprocess.run([sys.executable, "-c", source], capture_output=True, text=True, check=True)
+    assert not seen.stdout.split()
