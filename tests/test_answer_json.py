@@ -24,9 +24,11 @@ from fitcheck.things.answers import (
     LeastLevel,
     MeasureAgain,
     NotFound,
+    Proof,
     Spare,
 )
 from fitcheck.things.pose import Angles, Pose, rotation_from
+from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
 
 floats = st.floats(-1e6, 1e6)
@@ -50,12 +52,23 @@ heads = {
     ).map(tuple),
     "cautions": st.lists(texts, max_size=3).map(tuple),
 }
+
+
+def cells(rows: list[tuple[float, float, float]]) -> Floats:
+    return np.array(rows)
+
+
 advices = st.builds(Advice, poses, floats, st.builds(Fill, *[floats] * len(fields(Fill))))
 leasts = st.builds(LeastLevel, sizes, sizes, poses)
 cures = st.lists(st.builds(Cure, st.sampled_from(["length", "side_clearance"]), sizes), max_size=3).map(tuple)
+proofs = st.integers(1, 4).flatmap(
+    lambda count: st.builds(
+        Proof, *[st.lists(st.tuples(*[floats] * 3), min_size=count, max_size=count).map(cells)] * 2
+    )
+)
 answers = st.one_of(
     st.builds(Fits, **heads, advice=advices, roomiest=poses, least=leasts, verdict=st.just("fits")),
-    st.builds(DoesNotFit, **heads, nearest=poses, cures=cures, verdict=st.just("does not fit")),
+    st.builds(DoesNotFit, **heads, nearest=poses, proof=proofs, cures=cures, verdict=st.just("does not fit")),
     st.builds(
         MeasureAgain, **heads, advice=advices, least=leasts | st.none(), verdict=st.just("measure again")
     ),
@@ -71,6 +84,8 @@ def same(one: object, other: object) -> bool:
         return type(one) is type(other) and all(
             same(getattr(one, field.name), getattr(other, field.name)) for field in fields(one)
         )
+    if isinstance(one, np.ndarray):
+        return np.array_equal(one, np.asarray(other))
     if isinstance(one, tuple) and isinstance(other, tuple):
         return len(one) == len(other) and all(same(a, b) for a, b in zip(one, other, strict=True))
     return one == other
@@ -142,6 +157,24 @@ def test_what_has_no_value_is_absent() -> None:
 def test_a_tampered_answer_is_refused_by_name(key: str, value: object) -> None:
     with pytest.raises(Refused):
         answer_from_json(answer_json(FITS) | {key: value})
+
+
+NO = DoesNotFit(
+    "mast", "T1", "too long", Spare(-3.0, -2.9, -4.0, -2.0), Effort(10, 0.0),
+    nearest=pose(), proof=Proof(cells([(0.1, 0.2, 0.3)]), cells([(1.0, 1.0, 1.0)])),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "proof",
+    [None, {}, {"middle_rad": [[1, 2, 3]]}, {"middle_rad": [[1, 2]], "half_rad": [[1, 2]]},
+     {"middle_rad": [[1, 2, 3]], "half_rad": [[1, 2, 3], [1, 2, 3]]},
+     {"middle_rad": [[1, 2, "x"]], "half_rad": [[1, 2, 3]]},
+     {"middle_rad": [[1, 2, float("nan")]], "half_rad": [[1, 2, 3]]}],
+)  # fmt: skip
+def test_a_proof_with_pieces_missing_is_refused(proof: object) -> None:
+    with pytest.raises(Refused):
+        answer_from_json(answer_json(NO) | {"proof": proof})
 
 
 def test_a_mirrored_pose_is_refused() -> None:

@@ -18,6 +18,8 @@ LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
 
 # A question that is stated in terms of another may use it; nothing else may.
 QUESTIONS_USING_QUESTIONS = {
+    ("dip", "bays"),  # the regions left free by what stands in the tank
+    ("dip", "cures"),  # what would make it fit
     ("dip", "fill"),  # the liquid for the pose advised
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank

@@ -232,6 +232,13 @@ def test_way_to_the_floor_is_straight() -> None:
     found = recheck(bar, tank_of(inside, Rules(bottom_clearance_mm=55.5)), beside)
     assert gaps(found)["floor"] == pytest.approx(math.hypot(10.0, 55.0), abs=1e-9)
     assert found.holds
+    # And so it is for a bar that lies against that wall, with all of one edge a rounding beyond it.
+    against = recheck(
+        bar, tank_of(inside, Rules(bottom_clearance_mm=57.0)), placed(200.0, 821.25 + 1e-12, 55.0)
+    )
+    assert gaps(against)["floor"] == pytest.approx(math.hypot(21.25, 55.0), abs=1e-9)
+    assert -against.tolerance_mm < gaps(against)["walls"] < 0.0
+    assert against.holds
 
 
 def test_round_tank_and_round_part() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations
 from typing import NoReturn
 
 import numpy as np
@@ -156,11 +155,10 @@ def _joined(solid: Solid, labels: Indices, volumes: Floats, within: Flags) -> So
     metal = np.flatnonzero(volumes > 0.0)
     if len(metal) == 1:
         return None
-    low, high = _boxes(solid.vertices_mm, solid.triangles, labels)
-    if not any(
-        (low[i] < high[j]).all() and (low[j] < high[i]).all() for i, j in combinations(metal.tolist(), 2)
-    ):
-        return None
+    low, high = (corner[metal] for corner in _boxes(solid.vertices_mm, solid.triangles, labels))
+    meet = (low[:, None] < high[None]).all(axis=2)
+    if np.count_nonzero(meet & meet.T) == len(metal):
+        return None  # no box meets any but itself
     from manifold3d import Manifold, OpType  # noqa: PLC0415  (only where something is joined)
 
     owner = np.arange(len(volumes))

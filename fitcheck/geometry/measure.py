@@ -44,7 +44,10 @@ def measures(solid: Solid) -> Measures:
     for row in (total, a, b, c):
         second += (row * sixfold[:, None]).T @ row / 120.0
     second -= volume * np.outer(centre, centre)
-    inertia = np.trace(second) * np.eye(3) - (second + second.T) / 2.0
+    inertia = -(second + second.T) / 2.0
+    # The sum of the other two, not the trace less one: a long rod's own axis would be lost in the difference.
+    xx, yy, zz = np.diag(second)
+    np.fill_diagonal(inertia, [yy + zz, xx + zz, xx + yy])
     inertia.setflags(write=False)
     area = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum()) / 2.0
     return Measures(volume, area, frozen_array(about + centre, 3)[0], inertia)

@@ -35,6 +35,8 @@ WIDEST_RAD = math.pi / 4.0
 TRIED = 3
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
+# So many times the size of the tank is out of the way.
+FAR = 10.0
 # Weights and balances that agree to this are the same but for rounding.
 BALANCED = 1e-9
 # A part that misses by less than this fits: it is far under any tape, and above the rounding of sums of metres.
@@ -92,8 +94,9 @@ class Search:
         self.envelope = envelope
         self.yields = yields
         self.looked = 0
-        if not envelope.complete:
-            self.tau_at(np.zeros((1, 3)))
+        if not (envelope.weights @ yields).any():
+            # The search starts from one set of weights that bounds tau: those for a part of no size.
+            self._learn(place(envelope, envelope.offsets_mm[None, :], yields))
 
     def look(self, cells: Cells, limit_mm: float) -> Look:
         """Bound tau in each cell; closely only where a first bound is under limit_mm."""
@@ -144,7 +147,7 @@ class Search:
         hard = self.yields == 0.0
         if hard.any() and not np.isfinite(best.tau_mm).all():
             # What stands in the way there is among the planes that do not give way.
-            firm = np.where(hard, room, self.envelope.size_mm * 10.0)
+            firm = np.where(hard, room, FAR * self.envelope.size_mm)
             self._learn(place(self.envelope, firm, np.ones(len(hard))))
         return best.tau_mm
 

@@ -64,8 +64,8 @@ def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
 
     Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
     highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
-    outside the tank, through a wall or in a block has a gap below 0. Needs the inside and what stands in it
-    to be convex; an inside that is not is judged as if its dents were filled.
+    outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
+    must be convex.
     """
     pose = _straightened(pose)
     surface = Surface.of(part.solid.vertices_mm, part.solid.triangles)

@@ -17,7 +17,7 @@ from fitcheck.rim.cli.options import (
     part_named,
     tanks_of,
 )
-from fitcheck.rim.cli.progress import watched
+from fitcheck.rim.cli.progress import ticking, watched
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_angle, read_length
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from fitcheck.things.tank import Tank
 
 # The same words as `fitcheck.things.answers.Prefer`, which would bring numpy along; a test holds them equal.
-PreferWord = Literal["level", "least-liquid", "most-room", "best-drain"]
+PreferWord = Literal["level", "least-liquid", "most-room"]
 
 
 def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
@@ -104,7 +104,8 @@ def chart(shop: ShopFile, as_json: AsJson = False) -> None:
 
     known = read_shop(shop)
     tanks_of(known, shop)
-    rows = ask(known)
+    with ticking(len(known.parts) * len(known.tanks), "every part in every tank") as tick:
+        rows = ask(known, tick)
     if as_json:
         finish_json([row_json(row) for row in rows])
     finish(chart_table(rows, known.show))
@@ -120,9 +121,9 @@ def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Pa
 
 def _draw(answer: Answer, part: Part, shop: Shop, picture: Path) -> None:
     """Draw the answer into `picture`; what the artist has to say goes to stderr."""
-    from fitcheck.rim.draw import draw_dip
+    from fitcheck.rim.draw.dip import draw_dip
 
-    for line in draw_dip(answer, part, shop.tanks[answer.tank], shop.show, picture):
+    for line in draw_dip(answer, part, shop.tanks[answer.tank], shop.show, picture, shop.name):
         note(line)
 
 

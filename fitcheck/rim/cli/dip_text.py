@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 
 from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, mark
@@ -28,6 +29,8 @@ CURE_WORDS = {
     "cover": "less cover",
     "side_clearance": "less side clearance",
 }
+# Columns of text that are read without losing the line.
+PAGE = 100
 SIDE_WORDS = {"length": "length", "width": "width", "height": "height", "walls": "the walls"}
 
 
@@ -67,12 +70,13 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
                 ("Left open", f"{answer.effort.open_share:.2%} of all ways to hang it"),
                 ("Next", next_try),
             ]
-    blocks = [verdict_line(answer, show), answer.reason, "\n".join(_aligned(rows))]
+    blocks = [verdict_line(answer, show), _folded(answer.reason), "\n".join(_aligned(rows))]
     if isinstance(answer, DoesNotFit) and answer.cures:
         cures = [f"  {cure_line(cure, show)}" for cure in answer.cures]
         blocks.append("\n".join(["Any one of these would make it fit:", *cures]))
     if answer.cautions:
-        blocks.append("\n".join(["Cautions:", *(f"  {line}" for line in answer.cautions)]))
+        cautions = [_folded(line, "- ", "  ") for line in answer.cautions]
+        blocks.append("\n".join(["Cautions:", *cautions]))
     return "\n\n".join(block for block in blocks if block)
 
 
@@ -125,14 +129,29 @@ def _room_rows(answer: Answer, show: Show) -> list[tuple[str, str]]:
     spare = answer.spare
     rows = []
     if math.isfinite(spare.at_most_mm):
-        found = at_least(spare.mm, show)
-        rows.append(("Room at best", f"{found} found; proven never over {at_most(spare.at_most_mm, show)}"))
+        rows.append(
+            ("Room at best", f"{_room(spare.mm, show)}; proven that {_bound(spare.at_most_mm, show)}")
+        )
     if math.isfinite(spare.low_mm) and math.isfinite(spare.high_mm):
-        low, high = at_least(spare.low_mm, show), at_most(spare.high_mm, show)
-        rows.append(("With the tape", f"between {low} and {high}"))
+        rows.append(("With the tape", _between(spare.low_mm, spare.high_mm, show)))
     if answer.deciding:
         rows.append(("What decides", ", ".join(_deciding(row, show) for row in answer.deciding)))
     return rows
+
+
+def _bound(at_most_mm: float, show: Show) -> str:
+    if at_most_mm < 0.0:
+        return f"no way is short by less than {at_least(-at_most_mm, show)}"
+    return f"no way has more than {at_most(at_most_mm, show)}"
+
+
+def _between(low_mm: float, high_mm: float, show: Show) -> str:
+    """Return a range that may reach from too short to room enough."""
+    if high_mm < 0.0:
+        return f"from {at_most(-low_mm, show)} to {at_least(-high_mm, show)} short"
+    if low_mm < 0.0:
+        return f"from {at_most(-low_mm, show)} short to {at_most(high_mm, show)} to spare"
+    return f"from {at_least(low_mm, show)} to {at_most(high_mm, show)} to spare"
 
 
 def _deciding(row: Deciding, show: Show) -> str:
@@ -148,5 +167,12 @@ def _least_rows(least: LeastLevel | None, part: Part, show: Show) -> list[tuple[
 
 
 def _aligned(rows: list[tuple[str, str]]) -> list[str]:
-    width = max((len(label) for label, _ in rows), default=0)
-    return [f"{label.ljust(width)}  {text}" for label, text in rows]
+    """Return labels and texts in two columns, the second one folded."""
+    width = max((len(label) for label, _ in rows), default=0) + 2
+    return [_folded(text, label.ljust(width), " " * width) for label, text in rows]
+
+
+def _folded(text: str, first: str = "", others: str = "") -> str:
+    return "\n".join(
+        textwrap.wrap(text, PAGE, initial_indent=first, subsequent_indent=others, break_on_hyphens=False)
+    )

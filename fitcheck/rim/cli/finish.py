@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from enum import IntEnum
 from typing import NoReturn
 
@@ -44,9 +44,13 @@ def finish(text: str, code: Code = Code.YES) -> NoReturn:
     raise typer.Exit(code)
 
 
-def finish_json(data: object, code: Code = Code.YES) -> NoReturn:
-    """Print `data` as JSON, nothing else, and end the command with `code`."""
-    finish(json.dumps(data, indent=2, allow_nan=False), code)
+def finish_json(data: Mapping[str, object] | Sequence[object], code: Code = Code.YES) -> NoReturn:
+    """Print `data` as JSON, nothing else, a line for each key or row, and end the command with `code`."""
+    if isinstance(data, Mapping):
+        lines = [f"{json.dumps(key)}: {json.dumps(value, allow_nan=False)}" for key, value in data.items()]
+        finish("{\n  " + ",\n  ".join(lines) + "\n}", code)
+    lines = [json.dumps(row, allow_nan=False) for row in data]
+    finish("[\n  " + ",\n  ".join(lines) + "\n]" if lines else "[]", code)
 
 
 def drop_stdout() -> None:

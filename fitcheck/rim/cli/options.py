@@ -10,11 +10,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fitcheck.words.errors import Fault, InputFault
+from fitcheck.words.units import quoted
 
 if TYPE_CHECKING:
     from fitcheck.things.part import Part
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
+
+# What `fitcheck.rim.draw` can write.
+PICTURES = (".png", ".svg", ".pdf")
 
 ShopFile = Annotated[Path, typer.Argument(metavar="SHOP", help="The shop file (TOML).")]
 PartName = Annotated[str, typer.Argument(metavar="PART", help="A part of it.")]
@@ -57,18 +61,20 @@ def check_picture(path: Path | None) -> None:
     """Refuse a picture that could not be written, before any work is done for it."""
     if path is None:
         return
-    if path.suffix.lower() != ".png":
-        raise InputFault([Fault("--picture", f"{path} is not a .png file", "write it as FILE.png")])
-    if path.is_dir() or not path.parent.is_dir():
-        fault = f"{path} cannot be written: there is no folder {path.parent}"
-        if path.is_dir():
-            fault = f"{path} is a folder"
-        raise InputFault([Fault("--picture", fault, "name a file in a folder that is there")])
+    if path.suffix.lower() not in PICTURES:
+        problem, cure = f"{path} is not a kind of picture known here", f"end it in {', '.join(PICTURES)}"
+    elif path.is_dir():
+        problem, cure = f"{path} is a folder", "name a file in it"
+    elif not path.parent.is_dir():
+        problem, cure = f"there is no folder {path.parent}", "name a file in a folder that is there"
+    else:
+        return
+    raise InputFault([Fault("--picture", problem, cure)])
 
 
 def _check_names(shop_file: Path, asked: list[tuple[str, str, Mapping[str, object]]]) -> None:
     faults = [
-        Fault(str(shop_file), f"there is no {kind} {name!r}", _known(kind, name, things))
+        Fault(str(shop_file), f"there is no {kind} {quoted(name)}", _known(kind, name, things))
         for kind, name, things in asked
         if name not in things
     ]
@@ -83,4 +89,4 @@ def _known(kind: str, name: str, things: Mapping[str, object]) -> str:
     by_folded = {known.casefold(): known for known in things}
     near = difflib.get_close_matches(name.casefold(), by_folded, n=1)
     nearest = f"did you mean {by_folded[near[0]]}? " if near else ""
-    return f"{nearest}It has {', '.join(things)}"
+    return f"{nearest}known are {', '.join(things)}"

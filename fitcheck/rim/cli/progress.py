@@ -3,17 +3,30 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import TypeVar
 
 Row = TypeVar("Row")
 
 
-def watched(rows: Sequence[Row], title: str) -> Iterable[Row]:
-    """Go through `rows`; a bar on stderr shows how far, on a terminal and for more than one row."""
-    if len(rows) < 2 or not sys.stderr.isatty():
-        return rows
+@contextmanager
+def ticking(count: int, title: str) -> Iterator[Callable[[], None]]:
+    """Give a function to call after each of `count` pieces of work; on a terminal a bar shows how far."""
+    if count < 2 or not sys.stderr.isatty():
+        yield lambda: None
+        return
     from rich.console import Console
-    from rich.progress import track
+    from rich.progress import Progress
 
-    return track(rows, description=title, console=Console(stderr=True, markup=False), transient=True)
+    with Progress(console=Console(stderr=True, markup=False), transient=True) as bar:
+        task = bar.add_task(title, total=count)
+        yield lambda: bar.advance(task)
+
+
+def watched(rows: Sequence[Row], title: str) -> Iterable[Row]:
+    """Go through `rows` with a bar."""
+    with ticking(len(rows), title) as tick:
+        for row in rows:
+            yield row
+            tick()

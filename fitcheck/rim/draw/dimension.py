@@ -6,13 +6,26 @@ joins each to its dimension.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.rim.draw.ink import FAINT, INK, PAPER, Area, Label, Mark, Marks, Stroke, box_of, text_size
+from fitcheck.rim.draw.ink import (
+    FAINT,
+    INK,
+    PAPER,
+    Align,
+    Area,
+    Label,
+    Mark,
+    Marks,
+    Stroke,
+    box_of,
+    text_size,
+)
 from fitcheck.things.solid import Floats
 
 _ARROW_PT = 7.0
@@ -100,7 +113,7 @@ def chain_beside(spans: Sequence[Span], x: float, low: float, high: float, *, ri
         if moved:
             leader = np.array([[x, middle], [words_x - 2.0 * toward, y]])
             marks.append(Stroke((leader,), span.colour, _THIN_PT))
-        align = "left" if right else "right"
+        align: Align = "left" if right else "right"
         marks.append(Label(span.words, (words_x, y), span.size_pt, span.bold, span.colour, align))
     return tuple(marks)
 
@@ -125,14 +138,14 @@ def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: fl
     """
     order = sorted(range(len(wanted)), key=lambda i: wanted[i])
     steps = [0.0]
-    for a, b in zip(order, order[1:], strict=False):
+    for a, b in itertools.pairwise(order):
         steps.append(steps[-1] + (sizes[a] + sizes[b]) / 2.0)
     pools: list[tuple[float, int]] = []
     for i, step in zip(order, steps, strict=True):
         pools.append((wanted[i] - step, 1))
         while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
-            (b, n), (a, m) = pools.pop(), pools.pop()
-            pools.append(((a * m + b * n) / (m + n), m + n))
+            (high_one, n), (low_one, m) = pools.pop(), pools.pop()
+            pools.append(((low_one * m + high_one * n) / (m + n), m + n))
     flat = [value for value, count in pools for _ in range(count)]
     floor = low + sizes[order[0]] / 2.0
     roof = high - sizes[order[-1]] / 2.0 - steps[-1]

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from fitcheck.rim.draw import captions, layout
 from fitcheck.rim.draw.dip_dimensions import Measured, beside, end_dimensions, measured, side_dimensions
 from fitcheck.rim.draw.flat import flat_view, roll_mark, tilt_mark
-from fitcheck.rim.draw.ink import Marks, Photo
+from fitcheck.rim.draw.ink import Box, Marks, Photo
 from fitcheck.rim.draw.layout import Plan, planned
 from fitcheck.rim.draw.paint import DOTS_PER_POINT, checked_path, painted
-from fitcheck.rim.draw.scene import Scene, scene_of
+from fitcheck.rim.draw.scene import Scene, nearest_standing, scene_of
 from fitcheck.rim.draw.space_photo import HOW_TO_DRAW_IN_SPACE, Photographer, space_scene
 from fitcheck.things.answers import Answer
 from fitcheck.things.part import Part
@@ -33,38 +34,72 @@ def draw_dip(
     """
     target = checked_path(Path(path))
     with Photographer() as photographer:
-        scene = scene_of(answer, part, tank)
-        sizes = measured(scene, show)
-        facts = captions.facts(answer, tank, show)
-        plan = planned(scene, beside(sizes), facts, with_space=True)
-        box = plan.space_box
+        drawing = drawn(answer, part, tank, show, shop_name)
+        box = drawing.space_box
         dots = (round(box.width * _LARGER * DOTS_PER_POINT), round(box.height * _LARGER * DOTS_PER_POINT))
-        in_space = space_scene(scene, dots[0] / dots[1])
+        in_space = space_scene(drawing.scene, dots[0] / dots[1])
         photograph = photographer.take(in_space, dots)
-        marks = dip_marks(answer, scene, sizes, plan, shop_name)
+        marks = drawing.marks()
         pixels = photograph()
     if pixels is None:
-        plan = planned(scene, beside(sizes), facts, with_space=False)
-        painted(dip_marks(answer, scene, sizes, plan, shop_name), layout.SHEET_PT, target)
+        painted((*marks, *_from_above(drawing.scene, box)), layout.SHEET_PT, target)
         return (HOW_TO_DRAW_IN_SPACE,)
     photo = Photo(pixels, (box.left, box.low), (box.right, box.high))
-    name = layout.space_name(box, cut_short=in_space.cut_short)
-    painted((photo, *marks, name), layout.SHEET_PT, target)
+    words = "In space,\ntank cut short" if in_space.cut_short else "In space"
+    painted((photo, *marks, layout.third_name(words, box)), layout.SHEET_PT, target)
     return ()
 
 
-def dip_marks(answer: Answer, scene: Scene, sizes: Measured, plan: Plan, shop_name: str = "") -> Marks:
-    """Return everything on the sheet but the view in space."""
-    return (
-        *layout.frame_of_sheet(),
-        *layout.header(
-            answer.verdict, captions.verdict_colour(answer), f"{answer.part} in {answer.tank}", shop_name
-        ),
-        *_side_view(scene, sizes, plan),
-        *_end_view(scene, sizes, plan),
-        *layout.panel(captions.facts(answer, scene.tank, sizes.show), plan.words_box),
-        *layout.footer(answer.cautions),
-    )
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawing:
+    """A sheet laid out: what it shows, in which words, where."""
+
+    answer: Answer
+    scene: Scene
+    sizes: Measured
+    facts: tuple[captions.Fact, ...]
+    shop_name: str
+
+    @property
+    def space_box(self) -> Box:
+        """Where the view in space goes."""
+        return self._plan()[0].space_box
+
+    def _plan(self) -> tuple[Plan, Marks]:
+        notes = captions.own_cautions(self.answer)
+        if self.scene.fill is None:
+            notes = (captions.DASHED, *notes)
+        foot, high = layout.footer(notes)
+        return planned(self.scene, beside(self.sizes), self.facts, high), foot
+
+    def marks(self) -> Marks:
+        """Return everything on the sheet but the view in space."""
+        plan, foot = self._plan()
+        answer = self.answer
+        title = f"{answer.part} in {answer.tank}"
+        return (
+            *layout.frame_of_sheet(),
+            *layout.header(answer.verdict, captions.verdict_colour(answer), title, self.shop_name),
+            *_side_view(self.scene, self.sizes, plan),
+            *_end_view(self.scene, self.sizes, plan),
+            *layout.panel(self.facts, plan.words_box),
+            *foot,
+        )
+
+
+def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "") -> Drawing:
+    """Return the drawing of an answer, ready to be put on paper."""
+    scene = scene_of(answer, part, tank)
+    facts = captions.facts(answer, tank, show)
+    near = nearest_standing(scene)
+    if near is not None:
+        facts = (*facts, captions.standing_fact(*near, show))
+    return Drawing(answer, scene, measured(scene, show), facts, shop_name)
+
+
+def _from_above(scene: Scene, box: Box) -> Marks:
+    """Return the view from above that takes the place of the view in space."""
+    return (*flat_view(scene, layout.plan_frame(scene, box)), layout.third_name("From above", box))
 
 
 def _swung_across(scene: Scene) -> bool:

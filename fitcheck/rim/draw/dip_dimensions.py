@@ -121,7 +121,10 @@ def end_dimensions(scene: Scene, sizes: Measured, frame: Frame, box: Box) -> tup
     right = frame.across(scene.tank.size_mm[frame.view.across]) + WALL_PT
     tier = max(right, _extent(scene, frame, 0)[1]) + _TIER_PT
     # The words may reach down beside the tiers under the view, but not to its name.
-    return (*marks, *chain_beside(_heights(scene, sizes, frame, right), tier, low + 20.0, box.high - _TAG_ROW_PT)), low
+    return (
+        *marks,
+        *chain_beside(_heights(scene, sizes, frame, right), tier, low + 20.0, box.high - _TAG_ROW_PT),
+    ), low
 
 
 def _heights(scene: Scene, sizes: Measured, frame: Frame, wall: float) -> list[Span]:

@@ -8,20 +8,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.captions import LEAST_RAD, roll_words, tilt_words
 from fitcheck.rim.draw.dimension import arc, arrowhead
 from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted
-from fitcheck.rim.draw.outline import View, below, hatched, rings_of, silhouette, visible_edges
+from fitcheck.rim.draw.outline import UP, View, below, hatched, rings_of, silhouette, visible_edges
 from fitcheck.rim.draw.scene import Scene, past_the_room, room_left
 from fitcheck.things.solid import Floats
-from fitcheck.words.units import show_angle
 
 WALL_PT = 7.0
 TAG_PT = 15.0
 _HATCH_PT = 5.0
 # Two lines nearer than this print as one.
 _FINEST_PT = 0.5
-_LEAST_ANGLE_RAD = math.radians(0.05)
-"""Angles are printed to 0.1 degree: less than half of that is level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,21 +55,22 @@ def flat_view(scene: Scene, frame: Frame) -> Marks:
         *_tank(scene, frame),
         *_standing(scene, frame),
         *_part(scene, frame),
-        *(_surface(scene, frame) if scene.fill else _warning(scene, frame)),
+        *(_warning(scene, frame) if scene.fill is None else _surface(scene.fill.level_mm, scene, frame)),
     )
 
 
 def _tank(scene: Scene, frame: Frame) -> Marks:
-    """Return the cut walls and floor, open at the rim, and the liquid."""
+    """Return the walls and floor, cut through, and the liquid; from above there is no floor to cut."""
     from manifold3d import JoinType
 
     inside = silhouette(scene.tank.inside, frame.view)
     outer = inside.offset(WALL_PT / frame.scale, JoinType.Miter, 4.0)
-    walls = below(outer, scene.tank.depth_mm) - inside
+    upright = frame.view.up == UP
+    walls = (below(outer, scene.tank.depth_mm) if upright else outer) - inside
     rings = _on_sheet(rings_of(walls), frame)
     marks: list[Mark] = []
     if scene.fill is not None:
-        wet = rings_of(below(inside, scene.fill.level_mm))
+        wet = rings_of(below(inside, scene.fill.level_mm) if upright else inside)
         marks.append(Area(_on_sheet(wet, frame), fill=ink.LIQUID))
     marks.append(Area(rings, fill=ink.WALL, line=ink.INK, width_pt=1.1))
     return tuple(marks)
@@ -97,10 +96,14 @@ def _part(scene: Scene, frame: Frame) -> Marks:
     )
 
 
-def _surface(scene: Scene, frame: Frame) -> Marks:
-    """Return the liquid's surface with the drawing mark for a level: a triangle standing on it."""
-    assert scene.fill is not None
-    wet = below(silhouette(scene.tank.inside, frame.view), scene.fill.level_mm)
+def _surface(level_mm: float, scene: Scene, frame: Frame) -> Marks:
+    """Return the liquid's surface with the drawing mark for a level, a triangle standing on it.
+
+    From above there is neither.
+    """
+    if frame.view.up != UP:
+        return ()
+    wet = below(silhouette(scene.tank.inside, frame.view), level_mm)
     left, _, right, high = wet.bounds()
     y = frame.height(high)
     line = np.array([[frame.across(left), y], [frame.across(right), y]])
@@ -131,18 +134,17 @@ def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
     top: the height of the tag's middle. box: where the view and its words must stay.
     """
     tilt = scene.pose.angles.tilt_rad
-    if abs(tilt) < _LEAST_ANGLE_RAD:
+    if abs(tilt) < LEAST_RAD:
         return ()
     ends = frame.place(scene.ends_mm)
     low, high = (ends[0], ends[1]) if tilt > 0.0 else (ends[1], ends[0])
-    words = f"{'+x' if tilt > 0.0 else '-x'} end up {show_angle(abs(tilt))}"
-    tag = _tag(words, float(high[0]), top, box)
+    tag = _tag(tilt_words(tilt), float(high[0]), top, box)
     leader = np.array([[high[0], top - 0.6 * TAG_PT], high])
     step = high - low
     length = float(np.hypot(*step))
     level = math.copysign(1.0, step[0])
     radius = 0.72 * length
-    line = np.array([low, low + [level * radius * 1.12, 0.0]])
+    line = np.array([low, low + np.array([1.12 * level * radius, 0.0])])
     start = 0.0 if level > 0.0 else math.pi
     return (
         Stroke((line,), ink.INK, 0.9, dashed=True),
@@ -157,7 +159,7 @@ def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
 def roll_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
     """Return the arc of the roll, from upright to the part's own top, and its tag; nothing if not rolled."""
     roll = scene.pose.angles.roll_rad
-    if abs(roll) < _LEAST_ANGLE_RAD:
+    if abs(roll) < LEAST_RAD:
         return ()
     centre = frame.place(scene.ends_mm.mean(axis=0))[0]
     own_up = frame.view.seen(scene.pose.rotation[:, 2][None, :])[0, :2]
@@ -172,7 +174,7 @@ def roll_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
         Stroke((np.array([centre, tip]),), ink.INK, 1.2),
         arrowhead(tip, along, ink.INK),
         *arc(centre, radius, math.pi / 2.0, seen),
-        _tag(f"top rolled {show_angle(abs(roll))}", float(centre[0]), top, box),
+        _tag(f"top {roll_words(roll)}", float(centre[0]), top, box),
     )
 
 

@@ -16,23 +16,26 @@ from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.captions import STANDING_CAUTION, Fact
 from fitcheck.rim.draw.flat import WALL_PT, Frame
 from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted, text_size, wrapped
-from fitcheck.rim.draw.outline import END, SIDE, View
+from fitcheck.rim.draw.outline import END, PLAN, SIDE, View
 from fitcheck.rim.draw.scene import Scene
 from fitcheck.things.solid import Floats
 
 SHEET_PT = (792.0, 612.0)
 _MARGIN = 26.0
 _HEADER = 50.0
-_FOOTER = 40.0
 # Over a view: for its tag.
 _ABOVE = 30.0
-_WORDS_LOW = 150.0
-_WORDS_BELOW_ONLY = 112.0
+# Under two views in one row: at least this for the words and the view in space.
+_UNDER = 150.0
 # The long arrangement looks less usual, so it must make the smaller view this much larger.
 _WORTH_IT = 1.3
 _AIR = 14.0
 _NAME_PT = 13.0
+_NOTE_PT = 11.0
 _SPACE_SHARE = 0.46
+_WORDS_SHARE = 0.66
+# A side view that leaves this much beside it has the view in space there.
+_WIDE_ENOUGH = 180.0
 # Print of the panel against its largest.
 _COMFORTABLE = 0.85
 
@@ -59,10 +62,7 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Where the views and words go. The box of the view in space has no width where there is none.
-
-    end_times: how many times larger the end view is than the side view.
-    """
+    """Where the views and words go. end_times: how many times larger the end view is than the side view."""
 
     side: Frame
     end: Frame
@@ -73,14 +73,13 @@ class Plan:
     end_times: float
 
 
-def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], *, with_space: bool) -> Plan:
-    """Return the arrangement of a scene's sheet, with or without a view in space."""
+def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], footer_pt: float) -> Plan:
+    """Return the arrangement of a scene's sheet."""
     points = np.vstack([scene.tank.inside.vertices_mm, scene.part.vertices_mm])
     low, high = points.min(axis=0), points.max(axis=0)
-    body = Box(_MARGIN, _MARGIN + _FOOTER, SHEET_PT[0] - _MARGIN, SHEET_PT[1] - _MARGIN - _HEADER)
-    words_low = _WORDS_LOW if with_space else _WORDS_BELOW_ONLY
+    body = Box(_MARGIN, footer_pt, SHEET_PT[0] - _MARGIN, SHEET_PT[1] - _MARGIN - _HEADER)
     wide, across, tall = (float(v) for v in high - low)
-    row = min((body.width - beside.across) / (wide + across), (body.height - words_low - beside.around) / tall)
+    row = min((body.width - beside.across) / (wide + across), (body.height - _UNDER - beside.around) / tall)
     # The same words may stand at either end of the side view.
     long = min(
         (body.width - beside.left - beside.between / 2.0) / wide,
@@ -88,14 +87,18 @@ def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], *, with_space
     )
     if long > _WORTH_IT * row:
         plan, rest = _long(body, beside, (low, high), long)
-        words = min(0.66 * rest.height, panel_height(facts, rest.width))
-        middle = rest.low + (words if with_space else rest.height)
-        space = Box(rest.left, middle, rest.right if with_space else rest.left, rest.high)
-        return replace(plan, space_box=space, words_box=replace(rest, high=middle - 4.0))
+        side_end = plan.side.across(float(high[0])) + WALL_PT + beside.between / 2.0
+        if body.right - side_end > _WIDE_ENOUGH:
+            corner = Box(side_end, plan.end_box.high, body.right, body.high)
+            side_box = replace(plan.side_box, right=side_end)
+            return replace(plan, side_box=side_box, space_box=corner, words_box=rest)
+        middle = rest.low + min(_WORDS_SHARE * rest.height, panel_height(facts, rest.width))
+        return replace(plan, space_box=replace(rest, low=middle), words_box=replace(rest, high=middle - 4.0))
     plan, rest = _one_row(body, beside, (low, high), row)
-    space = replace(rest, right=rest.left + (_SPACE_SHARE * rest.width if with_space else 0.0))
-    left = space.right + (2.0 * _AIR if with_space else 0.0)
-    return replace(plan, space_box=space, words_box=replace(rest, left=left))
+    middle = rest.left + _SPACE_SHARE * rest.width
+    return replace(
+        plan, space_box=replace(rest, right=middle), words_box=replace(rest, left=middle + 2 * _AIR)
+    )
 
 
 def _one_row(body: Box, beside: Beside, span: tuple[Floats, Floats], scale: float) -> tuple[Plan, Box]:
@@ -159,27 +162,34 @@ def header(verdict: str, colour: str, title: str, shop_name: str) -> Marks:
     top = SHEET_PT[1] - _MARGIN
     width, _ = text_size(verdict.upper(), 27.0, bold=True)
     box = Box(_MARGIN, top - 40.0, _MARGIN + width + 28.0, top)
-    shop = fitted(Label(shop_name, (SHEET_PT[0] - _MARGIN, top - 20.0), 13.0, align="right"), 190.0)
-    room = ink.box_of(shop).left - 16.0 - box.right - 16.0 if shop_name else SHEET_PT[0] - _MARGIN - box.right - 16.0
+    left = box.right + 16.0
+    room = SHEET_PT[0] - _MARGIN - left
+    y = top - (13.0 if shop_name else 20.0)
     marks: list[Mark] = [
         Area((box.ring,), fill=colour),
         Label(verdict.upper(), ((box.left + box.right) / 2.0, top - 20.0), 27.0, True, "#ffffff"),
-        fitted(Label(title, (box.right + 16.0, top - 20.0), 23.0, True, align="left"), room, 11.0),
+        fitted(Label(title, (left, y), 23.0, True, align="left"), room, 12.0),
     ]
-    return (*marks, shop) if shop_name else tuple(marks)
-
-
-def footer(cautions: tuple[str, ...]) -> Marks:
-    """Return the bottom band: the answer's own cautions in small print, the standing one in larger."""
-    width = SHEET_PT[0] - 2.0 * _MARGIN
-    low = 22.0
-    line = np.array([[_MARGIN, low + 34.0], [SHEET_PT[0] - _MARGIN, low + 34.0]])
-    standing = fitted(Label(STANDING_CAUTION, (_MARGIN, low + 8.0), 14.0, True, align="left"), width)
-    marks: list[Mark] = [Stroke((line,), ink.INK, 0.8), standing]
-    if cautions:
-        own = Label(". ".join(cautions), (_MARGIN, low + 25.0), 12.0, colour=ink.WARNING, align="left")
-        marks.append(fitted(own, width))
+    if shop_name:
+        shop = Label(shop_name, (left, top - 34.0), 12.0, colour=ink.FAINT, align="left")
+        marks.append(fitted(shop, room))
     return tuple(marks)
+
+
+def footer(notes: tuple[str, ...]) -> tuple[Marks, float]:
+    """Return the bottom band, notes in small print over the standing caution, and how high it reaches."""
+    width = SHEET_PT[0] - 2.0 * _MARGIN
+    low = 30.0
+    standing = fitted(Label(STANDING_CAUTION, (_MARGIN, low), 14.0, True, align="left"), width)
+    marks: list[Mark] = [standing]
+    high = low + 11.0
+    if notes:
+        words = "\n".join(wrapped(note, width, _NOTE_PT) for note in notes)
+        height = text_size(words, _NOTE_PT)[1]
+        marks.append(Label(words, (_MARGIN, high + height / 2.0), _NOTE_PT, colour=ink.WARNING, align="left"))
+        high += height + 2.0
+    line = np.array([[_MARGIN, high], [SHEET_PT[0] - _MARGIN, high]])
+    return (*marks, Stroke((line,), ink.INK, 0.8)), high + 4.0
 
 
 def panel(facts: tuple[Fact, ...], box: Box) -> Marks:
@@ -214,7 +224,7 @@ def _panel(facts: tuple[Fact, ...], box: Box, share: float) -> tuple[Marks, floa
 def _value(fact: Fact, size_pt: float, box: Box) -> Label:
     """Return a fact's value on one line, in print a little smaller if need be; else on several lines."""
     one_line = Label(fact.words, (box.left, box.high), size_pt, fact.leading, fact.colour, "left")
-    smaller = fitted(one_line, box.width, least_pt=0.8 * size_pt)
+    smaller = fitted(one_line, box.width, least_pt=0.7 * size_pt)
     if smaller.words == fact.words:
         return smaller
     return replace(one_line, words=wrapped(fact.words, box.width, size_pt, bold=fact.leading))
@@ -230,8 +240,20 @@ def view_name(words: str, frame: Frame, low: float) -> Label:
     return Label(words, (frame.left - WALL_PT, low - 9.0), _NAME_PT, colour=ink.FAINT, align="left")
 
 
-def space_name(box: Box, *, cut_short: bool) -> Label:
-    """Return the name of the view in space, in the lower left corner of its box."""
-    words = "In space" + (",\ntank cut short" if cut_short else "")
+def third_name(words: str, box: Box) -> Label:
+    """Return the name of the third view, in the lower left corner of its box."""
     label = Label(words, (box.left, box.low), _NAME_PT, colour=ink.FAINT, align="left")
     return replace(label, at=(box.left, box.low + text_size(words, _NAME_PT)[1] / 2.0))
+
+
+def plan_frame(scene: Scene, box: Box) -> Frame:
+    """Return the frame of a view from above that fills a box, over its name."""
+    points = np.vstack([scene.tank.inside.vertices_mm, scene.part.vertices_mm])
+    low, high = points.min(axis=0), points.max(axis=0)
+    wide, across = (float(v) for v in (high - low)[:2])
+    air = 2.0 * WALL_PT
+    room = (box.width - 2.0 * air, box.height - 2.0 * air - 1.5 * _NAME_PT)
+    scale = min(room[0] / wide, room[1] / across)
+    left = (box.left + box.right) / 2.0 - scale * float(low[0] + high[0]) / 2.0
+    middle = (box.high - air - room[1] / 2.0) - scale * float(low[1] + high[1]) / 2.0
+    return Frame(PLAN, left, middle, scale)

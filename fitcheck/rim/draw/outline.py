@@ -39,6 +39,8 @@ class View:
         )
 
 
+UP = 2
+"""The tank's upright axis."""
 SIDE = View(0, 2, 1, -1.0)
 """Length by height, seen from the tank's low-y side."""
 END = View(1, 2, 0, 1.0)
@@ -80,7 +82,12 @@ def half_plane(normal: Floats, offset: float, reach: float) -> CrossSection:
     along = np.array([-normal[1], normal[0]])
     foot = normal * offset
     far = -2.0 * reach * normal
-    ring = [foot + reach * along, foot + reach * along + far, foot - reach * along + far, foot - reach * along]
+    ring = [
+        foot + reach * along,
+        foot + reach * along + far,
+        foot - reach * along + far,
+        foot - reach * along,
+    ]
     return region_of([np.array(ring)])
 
 
@@ -124,7 +131,7 @@ def visible_edges(solid: Solid, view: View, cell_mm: float) -> Floats:
 
 
 def _drawn_edges(seen: Floats, triangles: Indices) -> Indices:
-    """Return edges (k, 2) that a draughtsman draws: sharp, or where the surface turns away; not both behind."""
+    """Return the edges (k, 2) that are drawn: sharp ones, and bends where the surface turns away."""
     corner = seen[triangles]
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     length = np.linalg.norm(normal, axis=1, keepdims=True)

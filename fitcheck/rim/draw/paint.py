@@ -28,8 +28,10 @@ _KINDS = (".png", ".svg", ".pdf")
 def checked_path(path: Path) -> Path:
     """Return the path if a picture can be written there; raises `Refused` if not."""
     if path.suffix.lower() not in _KINDS:
-        raise Refused(f"{path}: a picture is not written as {path.suffix or 'a file without an ending'!r}",
-                      f"end its name in {', '.join(_KINDS)}")
+        raise Refused(
+            f"{path}: a picture is not written as {path.suffix or 'a file without an ending'!r}",
+            f"end its name in {', '.join(_KINDS)}",
+        )
     if not path.parent.is_dir():
         raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
     if path.is_dir():
@@ -51,12 +53,14 @@ def painted(marks: Marks, size_pt: tuple[float, float], path: Path) -> None:
     kind = path.suffix.lower().removeprefix(".")
     # The date would make two drawings of one answer differ.
     metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind)
-    packing = {"compress_level": _PNG_PACKING} if kind == "png" else None
     handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
     os.close(handle)
     written = Path(name)
     try:
-        figure.savefig(written, format=kind, metadata=metadata, pil_kwargs=packing)
+        if kind == "png":
+            figure.savefig(written, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
+        else:
+            figure.savefig(written, format=kind, metadata=metadata)
         written.chmod(0o666 & ~_umask())
         written.replace(path)
     finally:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from fitcheck.rim.draw.outline import View, body_of, half_plane, rings_of, silhouette
+from fitcheck.rim.draw.outline import UP, View, body_of, half_plane, rings_of, silhouette
 from fitcheck.things.answers import Answer, Fill, Fits, MeasureAgain
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -129,14 +129,17 @@ def _needed(tank: Tank, normal: Floats) -> float:
 
 
 def room_left(tank: Tank, view: View) -> CrossSection:
-    """Return, in a view, the inside less every clearance: where a part that fits has its outline."""
+    """Return, in a view, the inside less every clearance: where a part that fits has its outline.
+
+    In a view from above the floor and the rim are not seen: all round are walls.
+    """
     room = silhouette(tank.inside, view)
     ring = max(rings_of(room), key=len)
     reach = 4.0 * float(np.abs(ring).max())
     for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
         step = end - start
         normal = np.array([step[1], -step[0]]) / np.linalg.norm(step)
-        needed = _needed(tank, np.array([normal[0], 0.0, normal[1]]))
+        needed = _needed(tank, np.array([normal[0], 0.0, normal[1] if view.up == UP else 0.0]))
         room = room ^ half_plane(normal, float(normal @ start) - needed, reach)
     return room
 
@@ -198,3 +201,19 @@ def _shell(body: Manifold) -> Shell | None:
         return None
     mesh = body.to_mesh64()
     return Shell(np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts).astype(np.int64))
+
+
+def nearest_standing(scene: Scene) -> tuple[str, float] | None:
+    """Return the name of the block or fitting nearest to the part and the exact gap to it, in mm."""
+    from fitcheck.geometry.distance import Surface, gap_mm
+
+    if not scene.tank.standing:
+        return None
+    here = Pose("tank", "tank", np.eye(3), np.zeros(3))
+    part = Surface.of(scene.part.vertices_mm, scene.part.triangles)
+    gaps = [
+        (gap_mm(part, Surface.of(thing.solid.vertices_mm, thing.solid.triangles), here), thing.name)
+        for thing in scene.tank.standing
+    ]
+    gap, name = min(gaps)
+    return name, gap

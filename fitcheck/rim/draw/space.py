@@ -2,7 +2,8 @@
 
 This file imports nothing of fitcheck, so that it also runs by itself: VTK ends the whole process where
 there is no working OpenGL, and a photograph must not take the answer with it. The program reads the
-arrays (numpy's npz) from standard input and writes the pixels (numpy's npy) to standard output.
+arrays (numpy's npz) from standard input and writes the pixels (numpy's npy) to standard output, or opens
+a window. The photograph is taken with VTK alone, because a plotter's own imports take longer than it does.
 
 Measured with VTK 9.7: translucent surfaces come out right only with depth peeling and without
 anti-aliasing; smooth edges come from photographing at a larger size and shrinking afterwards.
@@ -23,6 +24,9 @@ Indices = NDArray[np.int64]
 Colour = tuple[float, float, float]
 
 _EDGE_DEG = 30.0
+# Layers of clear surfaces drawn exactly: liquid, tank and standing things, front and back.
+_PEELS = 8
+_PAPER = (0.984, 0.980, 0.969)
 _NAMES = ("tank", "liquid", "part", "past", "standing")
 
 
@@ -38,7 +42,7 @@ class Look:
 
 _LOOKS = {
     "tank": Look((0.79, 0.77, 0.73), 0.10, (0.11, 0.12, 0.14), 1.6),
-    "liquid": Look((0.55, 0.78, 0.93), 0.22, (0.04, 0.31, 0.53), 1.6),
+    "liquid": Look((0.56, 0.76, 0.90), 0.22, (0.04, 0.31, 0.53), 1.6),
     "part": Look((0.55, 0.60, 0.65), 1.0, (0.11, 0.12, 0.14), 0.8),
     "past": Look((0.85, 0.35, 0.08), 1.0, (0.45, 0.15, 0.02), 1.2),
     "standing": Look((0.86, 0.81, 0.68), 0.55, (0.42, 0.45, 0.48), 0.8),
@@ -69,10 +73,19 @@ class SpaceScene:
     cut_short: bool = False
 
 
-def packed(scene: SpaceScene, size: tuple[int, int]) -> bytes:
-    """Return the scene and the size of its photograph as bytes for the program."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Order:
+    """What the program is asked for: a scene, the size to show it in, and words for a window's corner."""
+
+    scene: SpaceScene
+    size: tuple[int, int]
+    words: str = ""
+
+
+def packed(scene: SpaceScene, size: tuple[int, int], words: str = "") -> bytes:
+    """Return an order as bytes for the program."""
     camera = np.array([*scene.camera.eye_mm, *scene.camera.focus_mm, scene.camera.half_height_mm])
-    arrays: dict[str, Any] = {"camera": camera, "size": np.array(size)}
+    arrays: dict[str, Any] = {"camera": camera, "size": np.array(size), "words": np.array(words)}
     for name, vertices, triangles in scene.meshes:
         arrays[f"{name}_vertices"], arrays[f"{name}_triangles"] = vertices, triangles
     store = BytesIO()
@@ -80,8 +93,8 @@ def packed(scene: SpaceScene, size: tuple[int, int]) -> bytes:
     return store.getvalue()
 
 
-def unpacked(content: bytes) -> tuple[SpaceScene, tuple[int, int]]:
-    """Return the scene and the size that `packed` wrote."""
+def unpacked(content: bytes) -> Order:
+    """Return the order that `packed` wrote."""
     with np.load(BytesIO(content), allow_pickle=False) as arrays:
         camera = arrays["camera"]
         meshes = tuple(
@@ -90,7 +103,9 @@ def unpacked(content: bytes) -> tuple[SpaceScene, tuple[int, int]]:
             if f"{name}_vertices" in arrays
         )
         width, height = (int(v) for v in arrays["size"])
-    return SpaceScene(meshes, Camera(camera[:3], camera[3:6], float(camera[6]))), (width, height)
+        words = str(arrays["words"])
+    scene = SpaceScene(meshes, Camera(camera[:3], camera[3:6], float(camera[6])))
+    return Order(scene, (width, height), words)
 
 
 def actors(scene: SpaceScene, line_scale: float = 1.0) -> list[Any]:
@@ -120,13 +135,12 @@ def _mesh(vertices: Floats, triangles: Indices) -> Any:
     from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
 
     points = vtkPoints()
-    points.SetData(numpy_to_vtk(np.ascontiguousarray(vertices), deep=True))
+    points.SetData(numpy_to_vtk(np.ascontiguousarray(vertices), deep=True))  # type: ignore[no-untyped-call]
     cells = vtkCellArray()
     starts = np.arange(0, 3 * len(triangles) + 1, 3, dtype=np.int64)
-    cells.SetData(
-        numpy_to_vtkIdTypeArray(starts, deep=True),
-        numpy_to_vtkIdTypeArray(np.ascontiguousarray(triangles, dtype=np.int64).ravel(), deep=True),
-    )
+    corners = np.ascontiguousarray(triangles, dtype=np.int64).ravel()
+    ids = [numpy_to_vtkIdTypeArray(each, deep=True) for each in (starts, corners)]  # type: ignore[no-untyped-call]
+    cells.SetData(*ids)
     mesh = vtkPolyData()
     mesh.SetPoints(points)
     mesh.SetPolys(cells)
@@ -197,7 +211,7 @@ def photograph(scene: SpaceScene, size: tuple[int, int], line_scale: float = 3.0
     from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow, vtkWindowToImageFilter
 
     renderer = vtkRenderer()
-    renderer.SetBackground(0.984, 0.980, 0.969)
+    renderer.SetBackground(*_PAPER)
     window = vtkRenderWindow()
     window.SetOffScreenRendering(1)
     window.SetSize(*size)
@@ -205,7 +219,7 @@ def photograph(scene: SpaceScene, size: tuple[int, int], line_scale: float = 3.0
     window.SetAlphaBitPlanes(1)
     window.AddRenderer(renderer)
     renderer.UseDepthPeelingOn()
-    renderer.SetMaximumNumberOfPeels(8)
+    renderer.SetMaximumNumberOfPeels(_PEELS)
     renderer.SetOcclusionRatio(0.0)
     for actor in actors(scene, line_scale):
         renderer.AddActor(actor)
@@ -218,18 +232,42 @@ def photograph(scene: SpaceScene, size: tuple[int, int], line_scale: float = 3.0
     reader.ReadFrontBufferOff()
     reader.Update()
     width, height = size
-    flat = vtk_to_numpy(reader.GetOutput().GetPointData().GetScalars())
+    flat = vtk_to_numpy(reader.GetOutput().GetPointData().GetScalars())  # type: ignore[no-untyped-call]
     pixels: NDArray[np.uint8] = flat.reshape(height, width, 3)[::-1].copy()
     return pixels
 
 
-def main() -> None:
-    """Read a scene from standard input and write its photograph to standard output."""
-    scene, size = unpacked(sys.stdin.buffer.read())
+def window(order: Order, *, off_screen: bool = False) -> Any:
+    """Return a pyvista plotter with the scene in it, ready to be shown."""
+    import pyvista as pv
+
+    # The library's decorators hide the types of its methods.
+    plotter: Any = pv.Plotter(
+        window_size=list(order.size), title="fitcheck", off_screen=off_screen, lighting="none"
+    )
+    plotter.set_background(_PAPER)
+    plotter.enable_depth_peeling(_PEELS)
+    plotter.disable_anti_aliasing()
+    for actor in actors(order.scene, 1.5):
+        plotter.add_actor(actor, reset_camera=False)
+    for light in lights():
+        plotter.renderer.AddLight(light)
+    plotter.add_text(order.words, position="upper_left", font_size=12, color="black")
+    plotter.add_axes(xlabel="length", ylabel="width", zlabel="up", color="black")
+    aim(plotter.renderer, order.scene.camera)
+    return plotter
+
+
+def main(task: str) -> None:
+    """Read an order from standard input; open a window, or write the photograph to standard output."""
+    order = unpacked(sys.stdin.buffer.read())
+    if task == "window":
+        window(order).show()
+        return
     store = BytesIO()
-    np.save(store, photograph(scene, size), allow_pickle=False)
+    np.save(store, photograph(order.scene, order.size), allow_pickle=False)
     sys.stdout.buffer.write(store.getvalue())
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1])

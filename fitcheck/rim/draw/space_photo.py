@@ -20,7 +20,8 @@ from fitcheck.things.solid import Floats
 
 PROGRAM = Path(space.__file__)
 HOW_TO_DRAW_IN_SPACE = (
-    "the view in space was left out: there is no working OpenGL here; on Debian or Ubuntu "
+    "the picture has a view from above instead of the view in space: there is no working OpenGL here; on "
+    "Debian or Ubuntu "
     "`apt-get install libegl1 libgl1-mesa-dri` brings one"
 )
 # A photograph takes about a second and a half; a machine that needs this long has no use of one.
@@ -31,12 +32,13 @@ _AZIMUTHS_RAD = tuple(math.radians(angle) for angle in range(30, 66, 5))
 _CUT_SHORT = 0.6
 
 
-def space_scene(scene: Scene, aspect: float) -> SpaceScene:
+def space_scene(scene: Scene, aspect: float, *, whole: bool = False) -> SpaceScene:
     """Return the scene in space, seen so that it fills a picture `aspect` times as wide as high.
 
-    Of a tank much longer than what is in it only the stretch around the part is shown, cut at both ends.
+    Of a tank much longer than what is in it only the stretch around the part is shown, cut at both ends,
+    unless `whole`.
     """
-    stretch, cut_short = _stretch(scene)
+    stretch, cut_short = _stretch(scene, 0.0 if whole else _CUT_SHORT)
     kept, past = part_shells(scene)
     standing = [cut_shell(thing.solid, stretch) for thing in scene.tank.standing]
     shells: list[tuple[str, Shell | None]] = [
@@ -51,13 +53,13 @@ def space_scene(scene: Scene, aspect: float) -> SpaceScene:
     return SpaceScene(meshes, camera_for(points, aspect), cut_short)
 
 
-def _stretch(scene: Scene) -> tuple[tuple[float, float], bool]:
+def _stretch(scene: Scene, cut_under: float) -> tuple[tuple[float, float], bool]:
     """Return the stretch of the tank's length to show, and whether that is less than all of it."""
     x = scene.part.vertices_mm[:, 0]
     inside = scene.tank.inside.vertices_mm[:, 0]
     spare = 0.35 * max(float(np.ptp(x)), scene.tank.size_mm[1], scene.tank.size_mm[2])
     low, high = float(x.min()) - spare, float(x.max()) + spare
-    if high - low > _CUT_SHORT * float(np.ptp(inside)):
+    if high - low > cut_under * float(np.ptp(inside)):
         return (float(inside.min()), float(inside.max())), False
     return (max(low, float(inside.min())), min(high, float(inside.max()))), True
 
@@ -74,7 +76,9 @@ def _joined(shells: list[Shell]) -> Shell | None:
 
 def camera_for(points: Floats, aspect: float) -> Camera:
     """Return the camera, over the low-y side and the high-x end, that shows all points the largest."""
-    return min((_camera(points, azimuth, aspect) for azimuth in _AZIMUTHS_RAD), key=lambda c: c.half_height_mm)
+    return min(
+        (_camera(points, azimuth, aspect) for azimuth in _AZIMUTHS_RAD), key=lambda c: c.half_height_mm
+    )
 
 
 def _camera(points: Floats, azimuth: float, aspect: float) -> Camera:
@@ -105,7 +109,7 @@ class Photographer:
 
     def __init__(self) -> None:
         self._child = subprocess.Popen(  # noqa: S603  (our own file, run by the Python that runs us)
-            [sys.executable, "-P", str(PROGRAM)],
+            [sys.executable, "-P", str(PROGRAM), "photograph"],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
@@ -122,7 +126,7 @@ class Photographer:
         self._child.communicate()
 
     def take(self, scene: SpaceScene, size: tuple[int, int]) -> Callable[[], NDArray[np.uint8] | None]:
-        """Send the scene; what comes back waits for the photograph (height, width, 3), or None, when called."""
+        """Send the scene; calling what comes back waits for the photograph (height, width, 3), or None."""
         return self._pool.submit(_talk, self._child, space.packed(scene, size)).result
 
 

@@ -1,5 +1,7 @@
 """Answers as JSON and back: lengths in mm, volumes in litres, areas in m2, masses in kg, angles in deg.
 
+Only the cells of a proof are in radians, so that not a bit of them is lost.
+
 A key that has no value in this case is absent; a bound that is infinite (nothing was proven) is absent too.
 Floats are written with all their digits, so an answer that is read back is the same answer.
 """
@@ -25,10 +27,12 @@ from fitcheck.things.answers import (
     LeastLevel,
     MeasureAgain,
     NotFound,
+    Proof,
     Spare,
     Verdict,
 )
 from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Floats, frozen_array
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
@@ -54,8 +58,9 @@ def answer_json(answer: Answer) -> Json:
             data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": _pose_json(roomiest)}
         case MeasureAgain(advice=advice, least=least):
             data |= _advice_json(advice) | _least_json(least)
-        case DoesNotFit(nearest=nearest, cures=cures):
+        case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
             data |= {"nearest_pose": _pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
+            data |= {"proof": {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}}
         case NotFound(nearest=nearest, next_try=next_try):
             data |= {"nearest_pose": _pose_json(nearest), "next_try": next_try}
     data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
@@ -143,6 +148,7 @@ def _read_does_not_fit(data: Mapping[str, object]) -> DoesNotFit:
     return DoesNotFit(
         *_read_head(data),
         nearest=_read_pose(data, "nearest_pose"),
+        proof=_read_proof(data),
         deciding=_read_deciding(data),
         cures=tuple(Cure(_choice(c, "what", Cure), _number(c, "by_mm")) for c in cures),
         cautions=_texts(data, "cautions"),
@@ -206,13 +212,18 @@ def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
 def _read_pose(data: Mapping[str, object], key: str) -> Pose:
     """Read the matrix, which alone says what the pose is; the three angles beside it are for people."""
     pose = _mapping(data.get(key), key)
-    try:
-        matrix = np.array(pose.get("matrix"), dtype=np.float64)
-    except (TypeError, ValueError):
-        matrix = np.zeros(0)
+    matrix = _numbers(pose, "matrix")
     if matrix.shape != (4, 4) or not np.array_equal(matrix[3], [0.0, 0.0, 0.0, 1.0]):
         raise Refused(f"{key}.matrix is not a 4 x 4 move", "give its four rows, the last one 0 0 0 1")
     return Pose(_text(pose, "to_frame"), _text(pose, "from_frame"), matrix[:3, :3], matrix[:3, 3])
+
+
+def _read_proof(data: Mapping[str, object]) -> Proof:
+    proof = _mapping(data.get("proof"), "proof")
+    middle, half = (_numbers(proof, key) for key in ("middle_rad", "half_rad"))
+    if not (middle.shape == half.shape == (len(middle), 3) and np.isfinite(middle).all() and np.isfinite(half).all()):
+        raise Refused("proof is not a list of cells", "give middle_rad and half_rad with three numbers a row")
+    return Proof(frozen_array(middle, 3), frozen_array(half, 3))
 
 
 def _read_deciding(data: Mapping[str, object]) -> tuple[Deciding, ...]:
@@ -252,6 +263,16 @@ def _number(data: Mapping[str, object], key: str, absent: float | None = None) -
     if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
         raise Refused(f"{key} is missing or is not a number", "give the answer as fitcheck wrote it")
     return float(value)
+
+
+def _numbers(data: Mapping[str, object], key: str) -> Floats:
+    """Return rows of numbers as an array, its shape still to be looked at."""
+    try:
+        return np.array(_rows(data, key), dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise Refused(
+            f"{key} is not made of rows of numbers", "give the answer as fitcheck wrote it"
+        ) from error
 
 
 def _choice(data: Mapping[str, object], key: str, noun: type) -> Any:
