@@ -53,7 +53,7 @@ def _without_chance(archive: bytes) -> bytes:
 
 
 def write_cowl() -> None:
-    """Write cowl.obj in mm: half of a cylinder, 160 mm wide and 400 mm long, an open surface without thickness."""
+    """Write cowl.obj in mm: half of a cylinder, 160 mm wide and 400 mm long, an open surface."""
     turn = np.linspace(0.0, np.pi, 37)
     rows = [[(x, 80.0 - 80.0 * np.cos(t), 80.0 * np.sin(t)) for t in turn] for x in (0.0, 200.0, 400.0)]
     points = np.array(rows).reshape(-1, 3)

@@ -129,7 +129,7 @@ def test_parts_are_read_with_their_weight_and_limits(tmp_path: Path) -> None:
     boom, rail = parts["boom"], parts["rail"]
     metal_in3 = 186 * (6 * 4 - 5.75 * 3.75)
     assert boom.mass_kg == pytest.approx(metal_in3 * INCH**3 / 1e6 * METALS["aluminium"])
-    assert (boom.count, boom.tape_mm) == (2, pytest.approx(INCH / 16))
+    assert (boom.count, boom.tape_mm) == (2, None)
     assert boom.attitude.tilt_rad == pytest.approx(math.radians(30))
     assert boom.attitude.roll_rad == pytest.approx(math.pi)
     assert boom.picks_mm == pytest.approx(np.array([[12, 3, 4], [168, 3, 4]]) * INCH)
@@ -146,7 +146,7 @@ def test_what_a_file_leaves_out_is_not_made_up(tmp_path: Path) -> None:
         tmp_path, '[parts.p]\nshape = "rod"\ndiameter = "1 in"\nlength = "1 m"\ndensity = "2.7 g/cm3"\n'
     )
     assert (shop.name, shop.show, dict(shop.tanks)) == ("yard", "mm", {})
-    assert shop.parts["p"].tape_mm == 0.0
+    assert shop.parts["p"].tape_mm is None
     assert shop.parts["p"].chord_mm > 0.0
 
 
@@ -191,12 +191,6 @@ SPOILT = [
     ('side_clearance = "3/4 in"', 'side_clearance = "9 in"', "inside", ["long", "side_clearance"]),
     ('side_clearance = "3/4 in"', 'cover = "19 in"', "inside", ["long", "cover", "depth"]),
     ('side_clearance = "3/4 in"', 'fillet = "9 in"', "fillet", ["[tanks.long] fillet"]),
-    (
-        'side_clearance = "3/4 in"',
-        'tape_part = "1 in"',
-        'tape_part = "1 in"',
-        ["tape_part", "in [rules] or in the part"],
-    ),
     ('lip = "3/4 in"', 'lip = "8 in"', "lip", ["[tanks.long] lip", "closes the tank"]),
     (
         '"6 in", "4 in", "3 in"',

@@ -74,8 +74,8 @@ def _kept_apart(surface: Surface) -> Surface:
 
     Triangles hold together where they share an edge in twos, and where more meet in one as `_wedges` says.
     """
-    from scipy.sparse import coo_array  # noqa: PLC0415
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
 
     triangles = surface.triangles
     one, other = paired_edges(triangles)
@@ -159,7 +159,7 @@ def _joined(solid: Solid, labels: Indices, volumes: Floats, within: Flags) -> So
     meet = (low[:, None] < high[None]).all(axis=2)
     if np.count_nonzero(meet & meet.T) == len(metal):
         return None  # no box meets any but itself
-    from manifold3d import Manifold, OpType  # noqa: PLC0415  (only where something is joined)
+    from manifold3d import Manifold, OpType
 
     owner = np.arange(len(volumes))
     for space in np.flatnonzero(volumes < 0.0):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.things.solid import Floats, Indices
+from fitcheck.things.solid import Floats, Indices, Mask
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,7 +24,7 @@ class Cells:
     def __len__(self) -> int:
         return len(self.middle_rad)
 
-    def chosen(self, which: Indices | slice) -> Cells:
+    def chosen(self, which: Indices | Mask | slice) -> Cells:
         """Return some of the cells."""
         return Cells(self.middle_rad[which], self.half_rad[which])
 
@@ -36,7 +36,7 @@ class Cells:
         )
 
     def halved(self, levers: Floats) -> Cells:
-        """Split each cell in two across the side along which a part moves most; levers (3,) in mm a radian."""
+        """Split each cell in two where a part moves most; levers (3,) in mm a radian."""
         side = np.argmax(self.half_rad * levers, axis=1)
         rows = np.arange(len(self))
         half = self.half_rad.copy()
@@ -58,7 +58,7 @@ class Cells:
 
 
 def cover(low_rad: Floats, high_rad: Floats, widest_rad: float) -> Cells:
-    """Return equal cells, none wider than `widest_rad`, that cover the box low..high of (swing, tilt, roll)."""
+    """Return equal cells, none wider than `widest_rad`, that cover the box low..high."""
     middles, halves = [], []
     for low, high in zip(low_rad, high_rad, strict=True):
         count = max(1, math.ceil((high - low) / widest_rad))
@@ -71,7 +71,7 @@ def cover(low_rad: Floats, high_rad: Floats, widest_rad: float) -> Cells:
 
 
 def rotations(angles_rad: Floats) -> Floats:
-    """Return rotations (B, 3, 3) = Rz(swing) . Ry(-tilt) . Rx(roll) for angles (B, 3) = swing, tilt, roll."""
+    """Return rotations (B, 3, 3) = Rz(swing) . Ry(-tilt) . Rx(roll); angles (B, 3) = swing, tilt, roll."""
     cs, ct, cr = np.cos(angles_rad).T
     ss, st, sr = np.sin(angles_rad).T
     turned = np.empty((len(angles_rad), 3, 3))
@@ -105,7 +105,7 @@ class Allowed:
 
 
 class Queue:
-    """Cells still open, each with a proven bound and a rank (lowest first), and the leaves already refused."""
+    """Cells still open, each with a proven bound and a rank (lowest first), and those already refused."""
 
     def __init__(self) -> None:
         self._open = Cells(np.zeros((0, 3)), np.zeros((0, 3)))
@@ -119,7 +119,7 @@ class Queue:
         self._low = np.concatenate([self._low, low])
         self._rank = np.concatenate([self._rank, rank])
 
-    def refuse(self, hopeless: Indices) -> None:
+    def refuse(self, hopeless: Mask) -> None:
         """Make leaves of the cells for which hopeless (open,) is true."""
         if hopeless.any():
             self._leaves.append(self._open.chosen(hopeless))
@@ -134,7 +134,7 @@ class Queue:
             taken = taken.halved(levers_mm)
         return taken
 
-    def _keep(self, which: Indices) -> None:
+    def _keep(self, which: Indices | Mask) -> None:
         self._open = self._open.chosen(which)
         self._low, self._rank = self._low[which], self._rank[which]
 

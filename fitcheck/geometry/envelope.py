@@ -1,11 +1,11 @@
 """The room that the rules leave inside a tank, as planes that the part must stay behind.
 
-A part with reach h_k along the outward direction n_k of each plane fits at a rotation when some shift t has
-n_k . t + h_k <= b_k for all k. By Farkas' lemma (linear programming duality) that is so exactly when
-sum w_k (b_k - h_k) >= 0 for every set of weights w >= 0, sum w = 1, with sum w_k n_k = 0: the directions so
-weighted balance, and the shift drops out. A box needs only its three opposite pairs; any other convex space
-gets its weights as they are met. Fewer weights, like fewer points of the part, can only make it look roomier, so
-a bound from some of them is still a bound.
+A part with reach h_k along the outward direction n_k of each plane fits at a rotation when some shift t
+has n_k . t + h_k <= b_k for all k. By Farkas' lemma (linear programming duality) that is so exactly when
+sum w_k (b_k - h_k) >= 0 for every set of weights w >= 0, sum w = 1, with sum w_k n_k = 0: the directions
+so weighted balance, and the shift drops out. A box needs only its three opposite pairs; any other convex
+space gets its weights as they are met. Fewer weights, like fewer points of the part, can only make it look
+roomier, so a bound from some of them is still a bound.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fitcheck.things.solid import Floats, Indices, Solid
+from fitcheck.things.solid import Floats, Indices, Mask, Solid
 from fitcheck.things.tank import Rules, Tank
 
 # Normals of one flat face, split into triangles, differ by rounding in the file: this is far above that
@@ -35,8 +35,8 @@ class Envelope:
 
     normals: Floats
     offsets_mm: Floats
-    is_floor: Indices
-    is_rim: Indices
+    is_floor: Mask
+    is_rim: Mask
     weights: Floats
     complete: bool
     axes: Floats
@@ -83,7 +83,7 @@ def faces_of(solid: Solid) -> tuple[Floats, Floats]:
 
 
 def envelope_of(tank: Tank, rules: Rules | None = None) -> Envelope:
-    """Return the room left in a tank by its rules: clearances square to each face, cover and freeboard on top."""
+    """Return the room that the rules leave: clearances square to each face, cover and freeboard on top."""
     rules = rules or tank.rules
     normals, offsets = faces_of(tank.inside)
     rim = (normals[:, 2] > 1.0 - SAME_DIRECTION) & (offsets >= tank.depth_mm - SAME_DIRECTION * tank.depth_mm)
@@ -99,7 +99,7 @@ def envelope_of(tank: Tank, rules: Rules | None = None) -> Envelope:
     return _envelope(normals, offsets, floor, rim)
 
 
-def _envelope(normals: Floats, offsets: Floats, floor: Indices, rim: Indices) -> Envelope:
+def _envelope(normals: Floats, offsets: Floats, floor: Mask, rim: Mask) -> Envelope:
     axes: list[Floats] = []
     axis_of, sign_of = np.empty(len(normals), dtype=np.int64), np.empty(len(normals))
     for k, normal in enumerate(normals):

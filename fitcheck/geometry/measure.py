@@ -84,7 +84,7 @@ def is_convex(solid: Solid) -> bool:
     the hull lies on it all over, and a closed surface all on its hull is the hull. Coordinates of single
     precision (an STL file's) are rounded by up to 6e-8 of their size, which the millionth admits.
     """
-    from scipy.spatial import ConvexHull  # noqa: PLC0415
+    from scipy.spatial import ConvexHull
 
     hull = ConvexHull(solid.vertices_mm)
     near = 1e-6 * float(np.ptp(solid.vertices_mm, axis=0).max())

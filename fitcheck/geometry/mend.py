@@ -80,9 +80,9 @@ def _joined(surface: Surface) -> Surface:
 
 def _joined_nearby(surface: Surface) -> Surface:
     """Return the surface with corners of open edges that lie almost in one place made one."""
-    from scipy.sparse import coo_array  # noqa: PLC0415
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
-    from scipy.spatial import cKDTree  # noqa: PLC0415
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import cKDTree
 
     vertices, triangles = surface.vertices_mm, surface.triangles
     ahead, back = directed_edges(triangles)
@@ -149,8 +149,8 @@ def _agreeing(surface: Surface) -> Surface:
     Each triangle stands twice in a graph, as it is and turned; edges join the states that agree. A triangle
     joined to its own turned self lies on a one-sided surface. Edges of more than two triangles join nothing.
     """
-    from scipy.sparse import coo_array  # noqa: PLC0415
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
 
     count = len(surface.triangles)
     one, other = paired_edges(surface.triangles)

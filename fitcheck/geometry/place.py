@@ -18,7 +18,10 @@ STEEP = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Place:
-    """For B rotations: the least tau_mm (inf: no shift will do), the shift (B, 3), and weights (B, m) proving it."""
+    """For B rotations: the least tau_mm (inf: no shift will do), the shift, and weights (B, m) proving it.
+
+    shift_mm: (B, 3).
+    """
 
     tau_mm: Floats
     shift_mm: Floats
@@ -26,7 +29,10 @@ class Place:
 
 
 def place(envelope: Envelope, room_mm: Floats, yields: Floats) -> Place:
-    """Return the best shift where each plane k leaves room_mm (B, m): n_k . shift <= room_k + yields_k tau."""
+    """Return the best shift where each plane k leaves room_mm (B, m).
+
+    That is the shift of least tau with n_k . shift <= room_k + yields_k tau for every plane.
+    """
     # The part's middle is inside it, and so inside the tank: no useful shift is longer than this.
     longest = 2.0 * envelope.size_mm
     slopes = np.broadcast_to(-envelope.normals * longest, (len(room_mm), *envelope.normals.shape))
@@ -50,4 +56,4 @@ def hung_low(envelope: Envelope, room_mm: Floats) -> Floats:
         ahead = (left[slope > STEEP] / slope[slope > STEEP]).min()
         back = (left[slope < -STEEP] / slope[slope < -STEEP]).max()
         shift[axis] += (ahead + back) / 2.0
-    return shift
+    return np.asarray(shift)

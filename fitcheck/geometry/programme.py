@@ -1,12 +1,12 @@
-"""Many tiny linear programmes at once: how high can z be under a few planes, inside a box?
+"""Many tiny linear programmes at once: how high z can be under a few planes, inside a box.
 
-For each of B programmes with K planes, find the highest z with lift_k z <= c_k + g_k . y for some y in [-1, 1]^3,
-all lift_k >= 0. Planes with lift 0 do not bound z; they say where y may be. Solved by the dual simplex method
-(Lemke, Naval Research Logistics Quarterly 1, 1954), all programmes pivoting together.
+For each of B programmes with K planes, find the highest z with lift_k z <= c_k + g_k . y for some y in
+[-1, 1]^3, all lift_k >= 0. Planes with lift 0 do not bound z; they say where y may be. Solved by the dual
+simplex method (Lemke, Naval Research Logistics Quarterly 1, 1954), all programmes pivoting together.
 
-Weights w >= 0 of the planes with sum w lift = 1 prove z <= sum w c + sum_i |sum w g_i|; with sum w lift = 0 and the
-right side below zero they prove that no y is allowed. Both are computed afresh from the weights, so rounding in the
-pivots can loosen a bound but never make it wrong.
+Weights w >= 0 of the planes with sum w lift = 1 prove z <= sum w c + sum_i |sum w g_i|; with
+sum w lift = 0 and the right side below zero they prove that no y is allowed. Both are computed afresh from
+the weights, so rounding in the pivots can loosen a bound but never make it wrong.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.things.solid import Floats, Indices
+from fitcheck.things.solid import Floats, Indices, Mask
 
 # Below this, relative to the data, a violated row or a pivot is rounding of double precision.
 ROUNDING = 1e-12
@@ -98,7 +98,7 @@ def _start(c: Floats, g: Floats, lift: Floats) -> tuple[Indices, Floats]:
     return basis, inverse
 
 
-def _no_place(rows: Floats, right: Floats, basis: Indices, enter: Indices, d: Floats) -> Indices:
+def _no_place(rows: Floats, right: Floats, basis: Indices, enter: Indices, d: Floats) -> Mask:
     """Whether the entering row and minus d of the basis rows together say 0 <= something below zero."""
     planes = right.shape[1] - 6
     each = np.arange(len(basis))
@@ -108,7 +108,7 @@ def _no_place(rows: Floats, right: Floats, basis: Indices, enter: Indices, d: Fl
     total = np.matmul(weights[:, None, :], np.take_along_axis(rows, basis[:, :, None], axis=1))[:, 0]
     total = total + entering[:, None] * rows[each, enter]
     size = weights.sum(axis=1) * np.abs(right).max() + np.abs(right).max()
-    hopeless: Indices = (level + np.abs(total[:, :3]).sum(axis=1) < -ROUNDING * size) & (
+    hopeless: Mask = (level + np.abs(total[:, :3]).sum(axis=1) < -ROUNDING * size) & (
         total[:, 3] <= ROUNDING * (1.0 + weights.sum(axis=1))
     )
     return hopeless

@@ -1,14 +1,15 @@
 """The search that finds the best rotation and proves that no allowed rotation is better.
 
-Every question here has one form: the planes of an envelope may give way by tau times `yields` (each >= 0), and
-the least tau is wanted at which the part fits at some allowed rotation. With all planes giving way alike, -tau is
-the spare; with only the rim giving way, tau is the level; with only the end wall, it is the length that is short.
+Every question here has one form: the planes of an envelope may give way by tau times `yields` (each >= 0),
+and the least tau is wanted at which the part fits at some allowed rotation. With all planes giving way alike,
+-tau is the spare; with only the rim giving way, tau is the level; with only the end wall, it is the length
+that is short.
 
-Best-first branch and bound over cells of rotations (Land & Doig, Econometrica 28, 1960): a cell is refused when
-even its most hopeful rotation cannot do with less than the best found, less a gap; what is left is halved. The
-cells of a round go through the same array operations, and their order depends only on the numbers, so effort
-is counted in cells and the answer does not depend on the machine. Points of the part and weights of the envelope
-are taken in as they come to matter: fewer of either can only make the part look roomier.
+Best-first branch and bound over cells of rotations (Land & Doig, Econometrica 28, 1960): a cell is refused
+when even its most hopeful rotation cannot do with less than the best found, less a gap; what is left is
+halved. The cells of a round go through the same array operations, and their order depends only on the
+numbers, so effort is counted in cells and not in seconds. Points of the part and weights of the envelope are
+taken in as they come to matter: fewer of either can only make the part look roomier.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from fitcheck.geometry.place import Place, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.programme import highest
 from fitcheck.geometry.support import farthest, reach
-from fitcheck.things.solid import Floats, Indices
+from fitcheck.things.solid import Floats
 
 # Cells taken from the front of the queue in a round, and how often each is halved: many at once keeps the
 # array operations long, few keeps the search best-first. Measured, not derived.
@@ -39,7 +40,7 @@ CUTS = 1
 FAR = 10.0
 # Weights and balances that agree to this are the same but for rounding.
 BALANCED = 1e-9
-# A part that misses by less than this fits: it is far under any tape, and above the rounding of sums of metres.
+# A part that misses by less than this fits: far under any tape, and above the rounding of sums of metres.
 FIT_MM = 1e-6
 # Sums of some tens of products round to about this, relative to the numbers.
 ROUNDING = 1e-13
@@ -54,8 +55,8 @@ class Least:
     """What a search found.
 
     tau_mm: the least found (inf when none), at `angles_rad` (swing, tilt, roll). at_least_mm: proven that no
-    allowed rotation does with less. cells: how many were looked at. open_share: share of the allowed rotations
-    not refused (0 when the search closed). leaves: the refused cells; with the open ones they cover all.
+    allowed rotation does with less. cells: how many were looked at. open_share: share of all rotations that
+    was not refused (0 when the search closed). leaves: the refused cells; with the open ones they cover all.
     """
 
     tau_mm: float
@@ -77,8 +78,10 @@ class Budget:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Look:
-    """For B cells: low_mm, a proven lower bound of tau; middle_mm, tau at the middle as far as now known (not
-    proven either way); at_rad (B, 3), where the bound is reached in a cell that was looked at closely.
+    """What is known of tau in B cells.
+
+    low_mm (B,): proven lower bounds. middle_mm (B,): at the middle, with the points and weights now used.
+    at_rad (B, 3): where the bound is reached in a cell that was looked at closely.
     """
 
     low_mm: Floats
@@ -87,7 +90,7 @@ class Look:
 
 
 class Search:
-    """One part in one envelope whose planes may give way by tau times `yields` (m,), each >= 0, some > 0."""
+    """One part in one envelope whose planes may give way by tau times `yields` (m,): each >= 0, some > 0."""
 
     def __init__(self, points: Points, envelope: Envelope, yields: Floats) -> None:
         self.points = points
@@ -184,7 +187,7 @@ class Search:
         return Least(best, at_least, where, self.looked - start, queue.share, queue.leaves)
 
     def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
-        """Return the least turned rotation (swing, tilt, roll) with tau <= 0, or None where none was found."""
+        """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found."""
         best, where = math.inf, None
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
@@ -205,7 +208,7 @@ class Search:
         return where
 
     def _slack_mm(self) -> Floats:
-        """What rounding, and weights that balance only to rounding, may add to a row."""
+        """Return what rounding, and weights that balance only to rounding, may add to a row."""
         weights = self.envelope.weights
         size = self.envelope.size_mm + float(self.points.levers_mm[0])
         unbalanced = np.abs(weights @ self.envelope.normals).sum(axis=1)
@@ -225,7 +228,7 @@ class Search:
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:
     """Return the least tau with room + lift tau >= 0 in every row: room (B, q), lift (q,); inf where none."""
     gives = lift > 0.0
-    tau = (-room[:, gives] / lift[gives]).max(axis=1)
+    tau: Floats = (-room[:, gives] / lift[gives]).max(axis=1)
     if not gives.all():
         tau = np.where(room[:, ~gives].min(axis=1) < -allowance_mm, np.inf, tau)
     return tau

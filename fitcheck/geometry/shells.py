@@ -42,8 +42,8 @@ def shells_of(triangles: Indices) -> Indices:
 
     Triangles hold together across edges that two share; skins that meet in a vertex alone are two.
     """
-    from scipy.sparse import coo_array  # noqa: PLC0415  (slow to load, and `--help` does not need it)
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
 
     one, other = paired_edges(triangles)
     links = (np.ones(len(one), dtype=bool), (one // 3, other // 3))

@@ -1,9 +1,9 @@
 """How far a part reaches in a direction, and how little it can reach anywhere in a cell of rotations.
 
-The reach of a part along a tank direction n at rotation R is max over its points p of n . R p. At the middle
-of a cell one point p reaches farthest; n . R p of that same point is then a lower bound of the reach at every
-rotation of the cell, and it is a smooth function F of (swing, tilt, roll). With its gradient g and Hessian H at
-the middle, for a step d within the half-sides e,
+The reach of a part along a tank direction n at rotation R is max over its points p of n . R p. At some
+rotation of a cell one point p reaches farthest; n . R p of that same point is then a lower bound of the reach
+at every rotation of the cell, and it is a smooth function F of (swing, tilt, roll). With its gradient g and
+Hessian H at the middle, for a step d within the half-sides e,
 
     F(d) >= F + g . d - drop,   drop = least of
         1/2 sum |d_i d_j F|  with every second derivative at most the lever that it turns, and
@@ -37,7 +37,7 @@ class Reach:
 
 
 def farthest(points_mm: Floats, axes: Floats, axis_of: Indices, sign_of: Floats) -> tuple[Indices, Floats]:
-    """Return which of the points (n, 3) reaches farthest along each of m directions, and how far: (B, m) both.
+    """Return which of the points (n, 3) reaches farthest along each direction (B, m), and how far (B, m).
 
     axes: (B, d, 3), seen from the part; direction k is sign_of[k] * axes[:, axis_of[k]].
     """
@@ -54,9 +54,9 @@ def farthest(points_mm: Floats, axes: Floats, axis_of: Indices, sign_of: Floats)
 
 
 def reach(points_mm: Floats, envelope: Envelope, cells: Cells, seen_rad: Floats) -> Reach:
-    """Return a lower bound of the reach of points (n, 3) along the outward directions over each cell.
+    """Return a lower bound of the reach of points (n, 3) along the outward directions in each cell.
 
-    The points are those that reach farthest at seen_rad (B, 3), one rotation of each cell; any others would do.
+    The points are those that reach farthest at seen_rad (B, 3), a rotation of each cell; any would do.
     """
     seen_from_part = np.matmul(envelope.axes, rotations(seen_rad))
     index, _ = farthest(points_mm, seen_from_part, envelope.axis_of, envelope.sign_of)
@@ -107,4 +107,5 @@ def _drop(point: Floats, hessian: Floats, half_rad: Floats) -> Floats:
     pairs = half_rad[:, [0, 0, 1]] * half_rad[:, [1, 2, 2]]
     bend += np.einsum("bmi,bi->bm", mixed, pairs)
     third = bend + (both**3 * long + (every**3 - both**3) * short) / 6.0
-    return np.minimum(second, third)
+    drop: Floats = np.minimum(second, third)
+    return drop

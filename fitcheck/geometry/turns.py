@@ -31,8 +31,8 @@ def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
     """Return a box of rotations that holds one of each kind of allowed rotation.
 
     A box tank does not tell a part from the same part turned by half a turn about an upright, lengthwise or
-    crosswise axis: swings beyond a quarter turn repeat, and so do downward tilts where any roll is allowed. A part
-    that is the same after a share of a turn about its length needs only that share of the rolls.
+    crosswise axis: swings beyond a quarter turn repeat, and so do downward tilts where any roll is allowed.
+    A part that is the same after a share of a turn about its length needs only that share of the rolls.
     """
     swing, tilt = min(attitude.swing_rad, HALF), min(attitude.tilt_rad, QUARTER)
     roll, lowest_tilt = min(attitude.roll_rad, HALF), -tilt
@@ -46,7 +46,7 @@ def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
 
 
 def fold(points: Points) -> int:
-    """Return how many times a turn about the part's length brings its points onto themselves (1: only a whole)."""
+    """Return the share of a turn about its length, 1 in so many, that brings a part onto itself."""
     some = points.all_mm
     if len(some) > MOST_POINTS:
         return 1

@@ -1,8 +1,8 @@
 """Where in a tank with things in it a part may go without going round any of them.
 
-Each thing is convex, so a part on the outer side of one of its faces is clear of it. Choosing a face for each
-thing leaves a convex bay of the tank, and the certified search works in a bay as in an empty tank. A part that
-straddles a thing is in no bay: from the bays comes "fits", never "does not fit".
+Each thing is convex, so a part on the outer side of one of its faces is clear of it. Choosing a face for
+each thing leaves a convex bay of the tank, and the certified search works in a bay as in an empty tank. A
+part that straddles a thing is in no bay: from the bays comes "fits", never "does not fit".
 """
 
 from __future__ import annotations

@@ -27,8 +27,8 @@ What = Literal["length", "width", "depth", "freeboard", "cover", "side_clearance
 def cures(part: Part, tank: Tank, turns: Allowed, tape_mm: float) -> tuple[Cure, ...]:
     """Return the least single change of each kind that would make the part fit, tapes included.
 
-    Lengthening a tank moves apart its two halves: each plane gives way by the part of its outward direction that
-    looks that way. A kind for which no change of its own would do is left out.
+    Lengthening a tank moves apart its two halves: each plane gives way by the share of its outward direction
+    that looks that way. A kind for which no change of its own would do is left out.
     """
     points = Points(part.solid.vertices_mm)
     envelope = envelope_of(tank)

@@ -1,7 +1,7 @@
-"""Does the part go under in one pass, how should it hang, how much liquid?
+"""Whether the part goes under in one pass, how it should hang, and how much liquid that takes.
 
-The verdict comes from the certified search (`geometry/search.py`), the liquid from `fill`, and every "fits" is
-looked at again by `prove`, which shares no code with the search, before it is given.
+The verdict comes from the certified search (`geometry/search.py`), the liquid from `fill`, and every "fits"
+is looked at again by `prove`, which shares no code with the search, before it is given.
 """
 
 from __future__ import annotations
@@ -84,9 +84,9 @@ def dip(
 ) -> Answer:
     """Tell whether the part goes under in one pass, how to hang it, and how much liquid that takes.
 
-    prefer: "level" advises the least tilted pose that works, "least-liquid" the lowest level, "most-room" the
-    largest spare. angles: look at this one attitude only. level_mm: the surface wanted, part in; without it, the
-    lowest that covers the part. with_cures: when it does not fit, look for single changes that would help.
+    prefer: "level" advises the least tilted pose that works, "least-liquid" the lowest level, "most-room"
+    the largest spare. angles: look at this one attitude only. level_mm: the surface wanted, part in; without
+    it, the lowest that covers the part. with_cures: when it does not fit, look for single changes that help.
 
     Returns `Fits`, `DoesNotFit`, `MeasureAgain` (the tapes decide) or `NotFound` (not shown either way within
     the effort). Raises `Refused` for a level under the floor.
@@ -137,7 +137,8 @@ def _case(part: Part, tank: Tank, angles: Angles | None) -> _Case:
     points = Points(part.solid.vertices_mm)
     outer = envelope_of(tank)
     turns = held(angles) if angles else allowed(part.attitude, points, outer)
-    tape = (part.tape_mm + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
+    tape_part = tank.rules.tape_part_mm if part.tape_mm is None else part.tape_mm
+    tape = (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
     return _Case(part, tank, points, outer, bays(tank, outer), turns, tape)
 
 
@@ -199,7 +200,8 @@ def _pose(case: _Case, room: Envelope, angles_rad: Floats) -> Pose:
     reach = (case.points.all_mm @ (room.normals @ rotation).T).max(axis=0)
     tau = float(Search(case.points, room, np.ones(len(room.normals))).tau_at(angles_rad[None, :])[0])
     shift = hung_low(room, room.offsets_mm - reach + max(tau, 0.0) + GIVE_MM)
-    return Pose(f"tank {case.tank.name}", f"part {case.part.name}", rotation, shift - rotation @ case.points.middle_mm)
+    shift = shift - rotation @ case.points.middle_mm
+    return Pose(f"tank {case.tank.name}", f"part {case.part.name}", rotation, shift)
 
 
 def _advice(case: _Case, room: Envelope, pose: Pose, level_mm: float | None) -> Advice:

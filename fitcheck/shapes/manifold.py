@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def manifold_of(solid: Solid) -> Manifold:
     """Return the solid for exact cutting and joining."""
-    from manifold3d import Error, Manifold, Mesh64  # noqa: PLC0415  (only where something is cut)
+    from manifold3d import Error, Manifold, Mesh64
 
     manifold = Manifold(Mesh64(np.array(solid.vertices_mm), solid.triangles.astype(np.uint64)))
     if manifold.status() != Error.NoError:

@@ -31,7 +31,7 @@ def profile(points_mm: Sequence[tuple[float, float]], length_mm: float) -> Shape
 
 def _check(outline: Floats) -> None:
     """Raise `Refused` unless the outline is a simple polygon."""
-    from shapely import Polygon, is_valid_reason  # noqa: PLC0415  (slow to load)
+    from shapely import Polygon, is_valid_reason
 
     if len(outline) < 3:
         raise Refused(f"points has {len(outline)} corners", "give three or more")
@@ -49,7 +49,7 @@ def _check(outline: Floats) -> None:
 
 def _filled(outline: Floats) -> Indices:
     """Return triangles of the outline's corners that fill it, counter-clockwise, using every edge of it."""
-    from manifold3d import triangulate  # noqa: PLC0415
+    from manifold3d import triangulate
 
     triangles: Indices = np.asarray(triangulate([outline]), dtype=np.int64)
     return triangles

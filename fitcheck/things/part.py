@@ -35,7 +35,7 @@ class Part:
     solid: the metal. skin: the metal with its sealed spaces filled, which is what displaces liquid.
     centre_mm: centre of mass. picks_mm: (k, 3) places where it may be slung. attitude: how it may turn.
     size_mm: its length, width and height as drawn. tape_mm: its true surface lies within half of this of
-    the solid's. chord_mm: the same for round faces given as flats (0 for a part without any).
+    the solid's (None: as the tank's rules have it). chord_mm: how far round faces given as flats are off.
     """
 
     name: str
@@ -44,7 +44,7 @@ class Part:
     mass_kg: float
     centre_mm: Floats
     size_mm: tuple[float, float, float]
-    tape_mm: float = 0.0
+    tape_mm: float | None = None
     chord_mm: float = 0.0
     attitude: Attitude = Attitude()
     picks_mm: Floats = field(default_factory=lambda: np.zeros((0, 3)))

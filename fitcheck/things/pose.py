@@ -34,7 +34,8 @@ def rotation_from(angles: Angles) -> Floats:
     swing = np.array([[cs, -ss, 0.0], [ss, cs, 0.0], [0.0, 0.0, 1.0]])
     tilt = np.array([[ct, 0.0, -st], [0.0, 1.0, 0.0], [st, 0.0, ct]])
     roll = np.array([[1.0, 0.0, 0.0], [0.0, cr, -sr], [0.0, sr, cr]])
-    return swing @ tilt @ roll
+    turned: Floats = swing @ tilt @ roll
+    return turned
 
 
 def angles_from(rotation: Floats) -> Angles:

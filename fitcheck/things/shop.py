@@ -20,7 +20,7 @@ class Shop:
 
     name: str
     show: Show = "mm"
-    rules: Rules = Rules()
+    rules: Rules = field(default_factory=Rules)
     liquids: Mapping[str, Liquid] = field(default_factory=dict)
     tanks: Mapping[str, Tank] = field(default_factory=dict)
     parts: Mapping[str, Part] = field(default_factory=dict)

@@ -11,6 +11,7 @@ from fitcheck.words.errors import Refused
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 
 
 def frozen_array(values: ArrayLike, width: int) -> Floats:
@@ -57,9 +58,7 @@ def _check_numbers(vertices: Floats, triangles: Indices, source: str) -> None:
             "export the mesh again or mend that vertex",
         )
     if len(triangles) < 4:
-        raise Refused(
-            f"{source}: {len(triangles)} triangles cannot enclose a space", "give a closed mesh"
-        )
+        raise Refused(f"{source}: {len(triangles)} triangles cannot enclose a space", "give a closed mesh")
     if triangles.min() < 0 or triangles.max() >= len(vertices):
         raise Refused(f"{source}: a triangle names a vertex that is not there", "export the mesh again")
 
@@ -80,9 +79,8 @@ def _check_edges(vertices: Floats, triangles: Indices, source: str) -> None:
     at = vertices[place[0] // count]
     kind = "open edges" if len(unmatched) else "edges shared by more than two triangles"
     raise Refused(
-        f"{source}: the mesh is open: {len(place)} {kind}, one at "
-        f"({at[0]:.1f}, {at[1]:.1f}, {at[2]:.1f}) mm",
-        "close the mesh, or for thin sheet state its thickness with sheet = \"...\"",
+        f"{source}: the mesh is open: {len(place)} {kind}, one at ({at[0]:.1f}, {at[1]:.1f}, {at[2]:.1f}) mm",
+        'close the mesh, or for thin sheet state its thickness with sheet = "..."',
     )
 
 

@@ -35,7 +35,8 @@ def demo(
     """Write the demo yard into DIR and answer its main questions."""
     written = write_demo(folder)
     from fitcheck.questions.dip import dip as ask
-    from fitcheck.rim.cli.dip_text import dip_text
+    from fitcheck.rim.cli.cautions import with_cautions
+    from fitcheck.rim.cli.dip_text import cautions_text, dip_text
     from fitcheck.rim.files.answer_json import answer_json
     from fitcheck.rim.files.shop_file import read_shop
 
@@ -45,13 +46,14 @@ def demo(
     texts = [f"Wrote {', '.join(map(str, written))}"]
     for question, part_name, tank_name in watched(QUESTIONS, "the yard's questions"):
         part, tank = part_and_tank(shop, yard, part_name, tank_name)
-        answers.append(ask(part, tank))
+        answers.append(with_cautions(ask(part, tank), tank, shop.show))
         command = f"$ fitcheck dip {yard} {part_name} {tank_name}"
         texts.append(f"{question}\n{command}\n\n{dip_text(answers[-1], part, shop.show)}")
     if as_json:
         finish_json(
             {"written": [str(path) for path in written], "answers": [answer_json(each) for each in answers]}
         )
+    texts.append(cautions_text(dict.fromkeys(line for answer in answers for line in answer.cautions)))
     texts.append(
         f"Draw one of them:  fitcheck dip {yard} P08 T1 --picture {folder / 'P08.png'}\n"
         f"Ask about the lot: fitcheck chart {yard}"

@@ -72,7 +72,7 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     level_mm = read_option("--level", level, read_length)
     from fitcheck.questions.dip import dip as ask
     from fitcheck.rim.cli.cautions import with_cautions
-    from fitcheck.rim.cli.dip_text import dip_text
+    from fitcheck.rim.cli.dip_text import cautions_text, dip_text
     from fitcheck.rim.cli.tables import tanks_table
     from fitcheck.rim.files.answer_json import answer_json
     from fitcheck.rim.files.shop_file import read_shop
@@ -91,8 +91,9 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if as_json:
         rows = [answer_json(answer) for answer in answers]
         finish_json(rows[0] if tank is not None else rows, code)
-    table = [tanks_table(answers, known.show)] if tank is None else []
-    finish("\n\n".join([*table, dip_text(best, the_part, known.show)]), code)
+    table = tanks_table(answers, known.show) if tank is None else ""
+    texts = [table, dip_text(best, the_part, known.show), cautions_text(best.cautions)]
+    finish("\n\n".join(text for text in texts if text), code)
 
 
 def chart(shop: ShopFile, as_json: AsJson = False) -> None:
@@ -121,7 +122,7 @@ def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Pa
 
 def _draw(answer: Answer, part: Part, shop: Shop, picture: Path) -> None:
     """Draw the answer into `picture`; what the artist has to say goes to stderr."""
-    from fitcheck.rim.draw.dip import draw_dip
+    from fitcheck.rim.draw import draw_dip
 
     for line in draw_dip(answer, part, shop.tanks[answer.tank], shop.show, picture, shop.name):
         note(line)

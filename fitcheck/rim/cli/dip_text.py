@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Iterable
 
 from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, mark
@@ -54,7 +55,7 @@ def verdict_line(answer: Answer, show: Show) -> str:
 
 
 def dip_text(answer: Answer, part: Part, show: Show) -> str:
-    """Return the whole answer as text."""
+    """Return the answer as text: verdict, numbers, cures. Its cautions are told by `cautions_text`."""
     rows: list[tuple[str, str]] = []
     match answer:
         case Fits(advice=advice, least=least):
@@ -74,10 +75,13 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
     if isinstance(answer, DoesNotFit) and answer.cures:
         cures = [f"  {cure_line(cure, show)}" for cure in answer.cures]
         blocks.append("\n".join(["Any one of these would make it fit:", *cures]))
-    if answer.cautions:
-        cautions = [_folded(line, "- ", "  ") for line in answer.cautions]
-        blocks.append("\n".join(["Cautions:", *cautions]))
     return "\n\n".join(block for block in blocks if block)
+
+
+def cautions_text(cautions: Iterable[str]) -> str:
+    """Return cautions as a list, or nothing where there is none."""
+    lines = [_folded(line, "- ", "  ") for line in cautions]
+    return "\n".join(["Cautions:", *lines]) if lines else ""
 
 
 def cure_line(cure: Cure, show: Show) -> str:
@@ -155,7 +159,9 @@ def _between(low_mm: float, high_mm: float, show: Show) -> str:
 
 
 def _deciding(row: Deciding, show: Show) -> str:
-    return f"{SIDE_WORDS[row.side]} ({_room(row.spare_mm, show)})"
+    if row.spare_mm < 0.0:
+        return f"{SIDE_WORDS[row.side]} ({at_most(-row.spare_mm, show)} short)"
+    return f"{SIDE_WORDS[row.side]} ({_some(row.spare_mm, show)} left)"
 
 
 def _least_rows(least: LeastLevel | None, part: Part, show: Show) -> list[tuple[str, str]]:

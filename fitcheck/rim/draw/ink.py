@@ -7,6 +7,7 @@ A point is 1/72 in of the printed sheet; x runs to the right and y up from the s
 from __future__ import annotations
 
 import functools
+import re
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -39,6 +40,8 @@ LINE_HEIGHT = 1.22
 _MEASURED_PT = 100.0
 # FreeType gives widths in 1/64 of a dot (FreeType API reference, 26.6 fixed point).
 _SUBPIXELS = 64.0
+
+_BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?![a-z\d])")
 
 Align = Literal["left", "centre", "right"]
 
@@ -178,9 +181,12 @@ def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
 
 
 def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:
-    """Return `words` with newlines where spaces were, so that no line is wider where that can be helped."""
+    """Return `words` with newlines where spaces were, so that no line is wider where that can be helped.
+
+    A number stays with its unit.
+    """
     lines: list[str] = []
-    for word in words.split():
+    for word in _BREAKS.split(words):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_size(longer, size_pt, bold=bold)[0] <= width_pt:
             lines[-1] = longer

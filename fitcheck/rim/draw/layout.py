@@ -164,14 +164,14 @@ def header(verdict: str, colour: str, title: str, shop_name: str) -> Marks:
     box = Box(_MARGIN, top - 40.0, _MARGIN + width + 28.0, top)
     left = box.right + 16.0
     room = SHEET_PT[0] - _MARGIN - left
-    y = top - (13.0 if shop_name else 20.0)
+    y = top - (11.5 if shop_name else 20.0)
     marks: list[Mark] = [
         Area((box.ring,), fill=colour),
         Label(verdict.upper(), ((box.left + box.right) / 2.0, top - 20.0), 27.0, True, "#ffffff"),
         fitted(Label(title, (left, y), 23.0, True, align="left"), room, 12.0),
     ]
     if shop_name:
-        shop = Label(shop_name, (left, top - 34.0), 12.0, colour=ink.FAINT, align="left")
+        shop = Label(shop_name, (left, top - 34.5), 12.0, colour=ink.FAINT, align="left")
         marks.append(fitted(shop, room))
     return tuple(marks)
 

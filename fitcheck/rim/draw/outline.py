@@ -158,8 +158,8 @@ def _front(seen: Floats, triangles: Indices, low: Floats, cell: float) -> Floats
     corner = (seen[triangles] - [*low, 0.0]) / [cell, cell, 1.0]
     shape = np.floor(np.ptp(seen[:, :2], axis=0) / cell).astype(int) + 2
     grid = np.full(tuple(shape), -np.inf)
-    ahead = np.cross(corner[:, 1, :2] - corner[:, 0, :2], corner[:, 2, :2] - corner[:, 0, :2]) > 0.0
-    corner = corner[ahead]
+    u, v = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
+    corner = corner[u[:, 0] * v[:, 1] > u[:, 1] * v[:, 0]]
     # Cell (i, j) has its middle at (i, j): rows that a triangle meets, then the cells of each row.
     first = np.ceil(corner[:, :, 1].min(axis=1)).astype(int)
     rows = np.floor(corner[:, :, 1].max(axis=1)).astype(int) - first + 1

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,16 +52,15 @@ def painted(marks: Marks, size_pt: tuple[float, float], path: Path) -> None:
     kind = path.suffix.lower().removeprefix(".")
     # The date would make two drawings of one answer differ.
     metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind)
-    handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
-    os.close(handle)
-    written = Path(name)
+    written = path.with_name(f".{os.getpid()}-{path.name}")
     try:
         if kind == "png":
             figure.savefig(written, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
         else:
             figure.savefig(written, format=kind, metadata=metadata)
-        written.chmod(0o666 & ~_umask())
         written.replace(path)
+    except OSError as fault:
+        raise Refused(f"{path}: cannot be written ({fault})", "free the place or name another") from fault
     finally:
         written.unlink(missing_ok=True)
 
@@ -159,9 +157,3 @@ def _put_label(mark: Label, axes: Axes, order: int) -> None:
             parse_math=False,
             zorder=order,
         )
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -2,7 +2,7 @@
 
 This file imports nothing of fitcheck, so that it also runs by itself: VTK ends the whole process where
 there is no working OpenGL, and a photograph must not take the answer with it. The program reads the
-arrays (numpy's npz) from standard input and writes the pixels (numpy's npy) to standard output, or opens
+arrays (numpy's npz) from standard input and writes the pixels to standard output, or opens
 a window. The photograph is taken with VTK alone, because a plotter's own imports take longer than it does.
 
 Measured with VTK 9.7: translucent surfaces come out right only with depth peeling and without
@@ -264,9 +264,7 @@ def main(task: str) -> None:
     if task == "window":
         window(order).show()
         return
-    store = BytesIO()
-    np.save(store, photograph(order.scene, order.size), allow_pickle=False)
-    sys.stdout.buffer.write(store.getvalue())
+    sys.stdout.buffer.write(photograph(order.scene, order.size).tobytes())
 
 
 if __name__ == "__main__":

@@ -7,7 +7,6 @@ import subprocess
 import sys
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from io import BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -25,7 +24,7 @@ HOW_TO_DRAW_IN_SPACE = (
     "`apt-get install libegl1 libgl1-mesa-dri` brings one"
 )
 # A photograph takes about a second and a half; a machine that needs this long has no use of one.
-_LONGEST_S = 30.0
+LONGEST_S = 30.0
 _ELEVATION_RAD = math.radians(24.0)
 _AZIMUTHS_RAD = tuple(math.radians(angle) for angle in range(30, 66, 5))
 # A tank of which less than this share is needed to show the part is cut short in the view in space.
@@ -127,17 +126,20 @@ class Photographer:
 
     def take(self, scene: SpaceScene, size: tuple[int, int]) -> Callable[[], NDArray[np.uint8] | None]:
         """Send the scene; calling what comes back waits for the photograph (height, width, 3), or None."""
-        return self._pool.submit(_talk, self._child, space.packed(scene, size)).result
+        return self._pool.submit(_talk, self._child, scene, size).result
 
 
-def _talk(child: subprocess.Popen[bytes], content: bytes) -> NDArray[np.uint8] | None:
+def _talk(
+    child: subprocess.Popen[bytes], scene: SpaceScene, size: tuple[int, int]
+) -> NDArray[np.uint8] | None:
     """Return the child's photograph, or None where it died, dawdled, or drew nothing."""
     try:
-        said, _ = child.communicate(content, timeout=_LONGEST_S)
+        said, _ = child.communicate(space.packed(scene, size), timeout=LONGEST_S)
     except subprocess.TimeoutExpired:
         return None
-    if child.returncode != 0 or not said:
+    width, height = size
+    if child.returncode != 0 or len(said) != height * width * 3:
         return None
-    pixels: NDArray[np.uint8] = np.load(BytesIO(said), allow_pickle=False)
+    pixels = np.frombuffer(said, dtype=np.uint8).reshape(height, width, 3)
     # A driver that does not work may also give one flat colour instead of ending the process.
     return pixels if pixels.std() > 1.0 else None

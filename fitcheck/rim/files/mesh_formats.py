@@ -87,7 +87,7 @@ def _glb_triangles(head: bytes, file: BinaryIO) -> int:
         scene = json.loads(file.read(length))
         accessors = scene["accessors"]
         primitives = [p for mesh in scene["meshes"] for p in mesh["primitives"]]
-        listed = [p.get("indices", p["attributes"]["POSITION"]) for p in primitives]
+        listed = [p["indices"] if "indices" in p else p["attributes"]["POSITION"] for p in primitives]
         return sum(int(accessors[k]["count"]) // 3 for k in listed)
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         return 0  # not a scene: the reader will say what is wrong with it

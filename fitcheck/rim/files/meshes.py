@@ -90,7 +90,7 @@ def _read(path: Path, unit: str | None, sheet_mm: float | None) -> MeshRead:
 
 def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
     """Return the triangles of the file's bytes, all of its objects in their places."""
-    import trimesh  # noqa: PLC0415  (slow to load, and only needed for mesh files)
+    import trimesh
 
     load: Callable[..., Scene] = trimesh.load_scene
     if kind in (".step", ".stp"):

@@ -57,7 +57,7 @@ def _shop_of(root: Table, path: Path) -> Shop:
     liquids = {table.name: read_liquid(table) for table in root.tables("liquids")}
     yard = Yard(path.parent, rules, liquids)
     tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
-    parts = {table.name: read_part(table, yard.folder, rules) for table in root.tables("parts")}
+    parts = {table.name: read_part(table, yard.folder) for table in root.tables("parts")}
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",

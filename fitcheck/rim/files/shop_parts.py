@@ -32,7 +32,6 @@ from fitcheck.shapes.shape import Shape
 from fitcheck.things.metals import METALS
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.solid import Floats
-from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM3_PER_LITRE
 
@@ -54,7 +53,7 @@ class _Drawn:
     notes: tuple[str, ...] = ()
 
 
-def read_part(table: Table, folder: Path, rules: Rules) -> Part | None:
+def read_part(table: Table, folder: Path) -> Part | None:
     """Return a part, or None where it has a fault. Meshes are read from `folder`."""
     _check_keys(table)
     drawn = _mesh_shape(table, folder) if "mesh" in table else _built_shape(table)
@@ -75,7 +74,7 @@ def read_part(table: Table, folder: Path, rules: Rules) -> Part | None:
     return replace(
         part,
         size_mm=drawn.shape.size_mm,
-        tape_mm=rules.tape_part_mm if tape is None else tape,
+        tape_mm=tape,
         chord_mm=drawn.shape.chord_mm,
         attitude=attitude,
         picks_mm=picks,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 
@@ -30,8 +30,6 @@ from fitcheck.things.tank import Rim, Rules, Standing, Tank
 from fitcheck.words.errors import Refused
 
 RULE_KEYS = tuple(field.name.removesuffix("_mm") for field in fields(Rules))
-# A part's tape goes with the part, whichever tank it is tried in.
-_TANK_RULES = tuple(key for key in RULE_KEYS if key != "tape_part")
 _TANK_KEYS = (
     "inside",
     "mesh",
@@ -61,9 +59,9 @@ class Yard:
     liquids: Mapping[str, Liquid | None]
 
 
-def read_rules(table: Table, shop_wide: Rules, keys: Sequence[str] = RULE_KEYS) -> Rules:
+def read_rules(table: Table, shop_wide: Rules) -> Rules:
     """Return `shop_wide` with the rules that this table repeats."""
-    read = {f"{key}_mm": table.read(key, length_from_zero) for key in keys}
+    read = {f"{key}_mm": table.read(key, length_from_zero) for key in RULE_KEYS}
     return replace(shop_wide, **{name: value for name, value in read.items() if value is not None})
 
 
@@ -76,10 +74,8 @@ def read_liquid(table: Table) -> Liquid | None:
 
 def read_tank(table: Table, yard: Yard) -> Tank | None:
     """Return a tank, or None where it has a fault."""
-    if "tape_part" in table:
-        table.entry("tape_part").fault("a tank has no tape_part", "write it in [rules] or in the part")
-    table.only((*_TANK_KEYS, *_TANK_RULES, "tape_part"), "a tank")
-    rules = read_rules(table, yard.rules, _TANK_RULES)
+    table.only((*_TANK_KEYS, *RULE_KEYS), "a tank")
+    rules = read_rules(table, yard.rules)
     liquid = _liquid_of(table, yard.liquids)
     inside = _mesh_inside(table, yard.folder) if "mesh" in table else _box_inside(table)
     rim = _rim_of(table, inside)
