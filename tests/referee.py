@@ -136,3 +136,9 @@ def roomiest(
         if -climbed.fun > best:
             best, where = -float(climbed.fun), np.clip(climbed.x, low, high)
     return best, where
+
+
+def settled(corners: ArrayLike) -> Floats:
+    """Return corners (n, 3) shifted so that their lowest length, width and height are 0."""
+    corners = np.asarray(corners, dtype=float)
+    return np.asarray(corners - corners.min(axis=0))

@@ -37,6 +37,14 @@ def box(size: float = 2.0, at: tuple[float, float, float] = (0.0, 0.0, 0.0), inw
     return mesh
 
 
+def mirrored(mesh: Trimesh) -> Trimesh:
+    """Return the mesh on the other side of the plane x = 1."""
+    other = mesh.copy()
+    other.vertices = np.array(mesh.vertices) * [-1.0, 1.0, 1.0] + [2.0, 0.0, 0.0]
+    other.faces = np.array(mesh.faces)[:, ::-1]
+    return other
+
+
 def read_as(folder: Path, mesh: Trimesh, kind: str = "stl", unit: str | None = "mm") -> MeshRead:
     path = folder / f"part.{kind}"
     mesh.export(path)
@@ -331,6 +339,15 @@ Make = Callable[[], list[Trimesh]]
         (lambda: [box(inward=True)], 8.0, 0.0, "inside-out"),
         (lambda: [box(inward=True), box(1.0, (5, 0, 0))], 9.0, 0.0, "1 of its bodies"),
         (lambda: [box(), box()], 8.0, 0.0, "on top of another"),
+        # Triangle on triangle: the wall between the two goes.
+        (lambda: [box(), mirrored(box())], 16.0, 0.0, "on top of another"),
+        # A box in a box, each with its own space, and a bar that overlaps the outer one.
+        (
+            lambda: [box(4.0), box(3.0, inward=True), box(), box(1.0, inward=True), box(4.0, (3.75, 0, 0))],
+            64.0 - 27.0 + 7.0 + 64.0 - 0.25 * 16.0,
+            28.0 - 8.0,
+            "overlap",
+        ),
         # A body that reaches into the sealed space of another keeps its share of it.
         (lambda: [box(), box(1.0, inward=True), box(1.0, (0.75, 0.1, 0.1))], None, None, "overlap"),
     ],

@@ -39,14 +39,14 @@ def drawn(seed: int, count: int, planes: int, hard: int) -> tuple[Floats, Floats
     return c, g, lift
 
 
-@pytest.mark.parametrize(("planes", "hard"), [(1, 0), (3, 0), (4, 1), (7, 2), (12, 0), (12, 6), (60, 10)])
+@pytest.mark.parametrize(("planes", "hard"), [(1, 0), (3, 0), (4, 1), (7, 2), (12, 0), (12, 6), (60, 5)])
 def test_same_as_highs(planes: int, hard: int) -> None:
-    c, g, lift = drawn(planes + 100 * hard, 40, planes, hard)
+    c, g, lift = drawn(planes + 100 * hard, 24, planes, hard)
     found = highest(c, g, lift, ENOUGH)
     wanted = np.array([by_highs(*one, lift) for one in zip(c, g, strict=True)])
     np.testing.assert_allclose(found.bound, wanted, atol=AGREE)
-    if hard >= 6:
-        assert 5 < np.isinf(wanted).sum() < 35, "the draw was to have both kinds"
+    if hard == 6:
+        assert 4 < np.isinf(wanted).sum() < 22, "the draw was to have both kinds"
 
 
 def test_the_place_found_reaches_the_bound() -> None:
@@ -61,7 +61,7 @@ def test_the_place_found_reaches_the_bound() -> None:
 
 @pytest.mark.parametrize("pivots", [0, 1, 2, 3, 5, 12])
 def test_ended_early_it_is_still_a_bound(pivots: int) -> None:
-    c, g, lift = drawn(77, 150, 10, 2)
+    c, g, lift = drawn(77, 40, 10, 2)
     early = highest(c, g, lift, pivots)
     wanted = np.array([by_highs(*one, lift) for one in zip(c, g, strict=True)])
     assert (early.bound >= wanted - AGREE).all()
@@ -84,10 +84,10 @@ def test_weights_prove_the_bound(pivots: int) -> None:
 def test_ties_and_twins() -> None:
     """Planes given two and three times, parallel ones, ones without slope, and a corner where many meet."""
     rng = np.random.default_rng(9)
-    few = rng.integers(-2, 3, size=(60, 4, 3)).astype(float)
-    g = np.concatenate([few, few, -few, np.zeros((60, 2, 3))], axis=1)
-    c = np.ones((60, 14))
-    c[30:, 4:8] = 1.0 + rng.integers(0, 2, size=(30, 4))
+    few = rng.integers(-2, 3, size=(24, 4, 3)).astype(float)
+    g = np.concatenate([few, few, -few, np.zeros((24, 2, 3))], axis=1)
+    c = np.ones((24, 14))
+    c[12:, 4:8] = 1.0 + rng.integers(0, 2, size=(12, 4))
     for hard in (0, 3):
         lift = np.ones(14)
         lift[4 : 4 + hard] = 0.0
@@ -116,8 +116,8 @@ def test_outside_of_the_box_is_no_place() -> None:
 
 def test_large_and_small_numbers_in_one_batch() -> None:
     """What is rounding for one programme must not hide a real row of its neighbour by much."""
-    c, g, lift = drawn(3, 40, 6, 2)
-    size = np.repeat([1.0, 1e4], 20)
+    c, g, lift = drawn(3, 24, 6, 2)
+    size = np.repeat([1.0, 1e4], 12)
     found = highest(c * size[:, None], g * size[:, None, None], lift, ENOUGH)
     wanted = np.array([by_highs(*one, lift) for one in zip(c, g, strict=True)])
     finite = np.isfinite(wanted)

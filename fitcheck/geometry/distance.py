@@ -37,7 +37,7 @@ class Surface:
     @classmethod
     def of(cls, vertices_mm: ArrayLike, triangles: Indices) -> Surface:
         """Build it; `triangles` must not be empty."""
-        import fcl  # noqa: PLC0415  (slow to load, and `--help` does not need it)
+        import fcl
 
         used, triangles = np.unique(triangles, return_inverse=True)
         triangles = triangles.reshape(-1, 3)
@@ -52,8 +52,8 @@ class Surface:
 
 def pieces_of(triangles: Indices, vertices: int) -> Indices:
     """Return which connected piece each of so many vertices belongs to, (n,); a lone vertex is a piece."""
-    from scipy.sparse import coo_array  # noqa: PLC0415  (slow to load)
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
 
     start, end = triangles[:, :2].T.reshape(-1), triangles[:, 1:].T.reshape(-1)
     links = coo_array((np.ones(len(start)), (start, end)), shape=(vertices, vertices))
@@ -78,7 +78,7 @@ def surface_gap_mm(moving: Surface, still: Surface, pose: Pose) -> float:
     Surfaces only: a solid wholly inside another is as far from it as their surfaces are. Either may be an
     open patch.
     """
-    import fcl  # noqa: PLC0415  (slow to load, and `--help` does not need it)
+    import fcl
 
     placed = fcl.CollisionObject(moving.volumes, fcl.Transform(pose.rotation, pose.shift_mm))
     fixed = fcl.CollisionObject(still.volumes, fcl.Transform())

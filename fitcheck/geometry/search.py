@@ -16,20 +16,23 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fitcheck.geometry.cells import Allowed, Cells, Queue, rotations
+from fitcheck.geometry.cells import Allowed, Cells, Queue
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import Place, place
 from fitcheck.geometry.points import Points
-from fitcheck.geometry.programme import highest
-from fitcheck.geometry.support import farthest, reach
+from fitcheck.geometry.support import farthest
 from fitcheck.things.solid import Floats
+
+if TYPE_CHECKING:
+    from fitcheck.geometry.compiled.look import Planes
 
 # Cells taken from the front of the queue in a round, and how often each is halved: many at once keeps the
 # array operations long, few keeps the search best-first. Measured, not derived.
-TAKEN, HALVINGS = 32, 3
+TAKEN, HALVINGS = 16, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
 # Rotations tried exactly in a round.
@@ -97,49 +100,23 @@ class Search:
         self.envelope = envelope
         self.yields = yields
         self.looked = 0
+        self._planes = self._plain()
         if not (envelope.weights @ yields).any():
             # The search starts from one set of weights that bounds tau: those for a part of no size.
             self._learn(place(envelope, envelope.offsets_mm[None, :], yields))
 
     def look(self, cells: Cells, limit_mm: float) -> Look:
         """Bound tau in each cell; closely only where a first bound is under limit_mm."""
-        self.looked += len(cells)
-        weights = self.envelope.weights
-        lift = weights @ self.yields
-        room, c, g = self._rows(cells, cells.middle_rad)
-        low = _tau(c + np.abs(g).sum(axis=2), lift, 0.0)
-        at = cells.middle_rad.copy()
-        close = np.flatnonzero(low < limit_mm)
-        c, g = c[close], g[close]
-        for cut in range(CUTS + 1):
-            if not len(close):
-                break
-            programme = highest(c, g, np.tile(lift, cut + 1))
-            low[close] = np.maximum(low[close], -programme.bound)
-            at[close] = cells.middle_rad[close] + programme.at * cells.half_rad[close]
-            # Where the programme turned the cell, other points stick out: they cut off what it hoped for.
-            still = low[close] < limit_mm
-            close, c, g = close[still], c[still], g[still]
-            if cut < CUTS and len(close):
-                _, more_c, more_g = self._rows(cells.chosen(close), at[close])
-                c, g = np.concatenate([c, more_c], axis=1), np.concatenate([g, more_g], axis=1)
-        return Look(low, _tau(room, lift, FIT_MM), at)
+        from fitcheck.geometry.compiled.look import look
 
-    def _rows(self, cells: Cells, seen_rad: Floats) -> tuple[Floats, Floats, Floats]:
-        """Room (B, q) at the middle, and the planes c (B, q), g (B, q, 3) over a cell scaled to [-1, 1]^3."""
-        weights = self.envelope.weights
-        far = reach(self.points.all_mm[self.points.used], self.envelope, cells, seen_rad)
-        room = (self.envelope.offsets_mm - far.value) @ weights.T
-        c = room + far.drop @ weights.T + self._slack_mm()
-        g = -np.matmul(weights, far.gradient) * cells.half_rad[:, None, :]
-        return room, c, g
+        self.looked += len(cells)
+        return Look(
+            *look(self.points.used_mm, self._planes, cells.middle_rad, cells.half_rad, limit_mm, CUTS)
+        )
 
     def tau_at(self, angles_rad: Floats) -> Floats:
         """Return the exact least tau at rotations (k, 3) = swing, tilt, roll; inf where none will do."""
-        seen_from_part = np.matmul(self.envelope.axes, rotations(angles_rad))
-        index, value = farthest(
-            self.points.all_mm, seen_from_part, self.envelope.axis_of, self.envelope.sign_of
-        )
+        index, value = farthest(self.points.all_mm, self.envelope, angles_rad)
         self.points.take_in(index.ravel())
         room = self.envelope.offsets_mm - value
         if self.envelope.complete:
@@ -207,13 +184,24 @@ class Search:
             fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
         return where
 
-    def _slack_mm(self) -> Floats:
-        """Return what rounding, and weights that balance only to rounding, may add to a row."""
-        weights = self.envelope.weights
-        size = self.envelope.size_mm + float(self.points.levers_mm[0])
-        unbalanced = np.abs(weights @ self.envelope.normals).sum(axis=1)
-        slack: Floats = (ROUNDING + 2.0 * unbalanced) * size
-        return slack
+    def _plain(self) -> Planes:
+        """Return the envelope as the compiled loops take it."""
+        from fitcheck.geometry.compiled.look import Planes
+
+        envelope = self.envelope
+        size = envelope.size_mm + float(self.points.levers_mm[0])
+        # What rounding, and weights that balance only to rounding, may add to a row.
+        unbalanced = np.abs(envelope.weights @ envelope.normals).sum(axis=1)
+        return Planes(
+            envelope.normals,
+            envelope.offsets_mm,
+            envelope.axes,
+            envelope.axis_of,
+            envelope.sign_of,
+            envelope.weights,
+            envelope.weights @ self.yields,
+            (ROUNDING + 2.0 * unbalanced) * size,
+        )
 
     def _learn(self, found: Place) -> None:
         """Take in the weights that proved a place to be the best."""
@@ -223,6 +211,7 @@ class Search:
             known = self.envelope.weights
             if balanced and not (len(known) and np.abs(known - weights).max(axis=1).min() < BALANCED):
                 self.envelope = self.envelope.known(weights[None, :])
+                self._planes = self._plain()
 
 
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.cells import Cells, rotations
+from fitcheck.geometry.cells import Cells
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.things.solid import Floats, Indices
 
@@ -36,21 +36,24 @@ class Reach:
     drop: Floats
 
 
-def farthest(points_mm: Floats, axes: Floats, axis_of: Indices, sign_of: Floats) -> tuple[Indices, Floats]:
-    """Return which of the points (n, 3) reaches farthest along each direction (B, m), and how far (B, m).
+def farthest(points_mm: Floats, envelope: Envelope, angles_rad: Floats) -> tuple[Indices, Floats]:
+    """Return which of the points (n, 3) reaches farthest along each outward direction, and how far: (B, m).
 
-    axes: (B, d, 3), seen from the part; direction k is sign_of[k] * axes[:, axis_of[k]].
+    angles_rad: (B, 3) rotations, swing, tilt, roll.
     """
-    count, many = axes.shape[:2]
-    dots = (axes.reshape(-1, 3) @ points_mm.T).reshape(count, many, -1)
-    index = np.empty((count, len(axis_of)), dtype=np.int64)
-    for sign, seek in ((1.0, np.argmax), (-1.0, np.argmin)):
-        faces = np.flatnonzero(sign_of == sign)
-        used, back = np.unique(axis_of[faces], return_inverse=True)
-        if len(used):
-            index[:, faces] = seek(dots[:, used] if len(used) < many else dots, axis=2)[:, back]
-    value = sign_of * dots[np.arange(count)[:, None], axis_of, index]
-    return index, value
+    from fitcheck.geometry.compiled import reach as compiled
+
+    found: tuple[Indices, Floats] = compiled.farthest(
+        points_mm, envelope.axes, envelope.axis_of, envelope.sign_of, angles_rad
+    )
+    return found
+
+
+def outermost(points_mm: Floats, directions: Floats) -> Indices:
+    """Return the points (n, 3) that reach farthest either way along directions (k, 3): (2 k,) indices."""
+    from fitcheck.geometry.compiled.reach import extremes
+
+    return np.array([extremes(points_mm, direction) for direction in directions]).reshape(-1)
 
 
 def reach(points_mm: Floats, envelope: Envelope, cells: Cells, seen_rad: Floats) -> Reach:
@@ -58,54 +61,7 @@ def reach(points_mm: Floats, envelope: Envelope, cells: Cells, seen_rad: Floats)
 
     The points are those that reach farthest at seen_rad (B, 3), a rotation of each cell; any would do.
     """
-    seen_from_part = np.matmul(envelope.axes, rotations(seen_rad))
-    index, _ = farthest(points_mm, seen_from_part, envelope.axis_of, envelope.sign_of)
-    point = points_mm[index]
-    value, gradient, hessian = _derivatives(point, envelope.normals, cells.middle_rad)
-    return Reach(value, gradient, _drop(point, hessian, cells.half_rad))
+    from fitcheck.geometry.compiled import reach as compiled
 
-
-def _derivatives(point: Floats, normals: Floats, angles_rad: Floats) -> tuple[Floats, Floats, Floats]:
-    """F = n . R p (B, m), its first (B, m, 3) and its second (B, m, 6: ss tt rr st sr tr) derivatives."""
-    cs, ct, cr = (values[:, None] for values in np.cos(angles_rad).T)
-    ss, st, sr = (values[:, None] for values in np.sin(angles_rad).T)
-    # a: the direction before the swing; b: the point after the roll; u, w: b after the tilt.
-    ax = normals[:, 0] * cs + normals[:, 1] * ss
-    ay = normals[:, 1] * cs - normals[:, 0] * ss
-    az = normals[:, 2]
-    bx = point[:, :, 0]
-    by = point[:, :, 1] * cr - point[:, :, 2] * sr
-    bz = point[:, :, 1] * sr + point[:, :, 2] * cr
-    u = ct * bx - st * bz
-    w = st * bx + ct * bz
-    lean = az * ct - ax * st
-    value = ax * u + ay * by + az * w
-    gradient = np.stack([ay * u - ax * by, az * u - ax * w, lean * by - ay * bz], axis=2)
-    hessian = np.stack(
-        [
-            -ax * u - ay * by,
-            -ax * u - az * w,
-            -lean * bz - ay * by,
-            -ay * w,
-            ax * bz - ay * st * by,
-            -(ax * ct + az * st) * by,
-        ],
-        axis=2,
-    )
-    return value, gradient, hessian
-
-
-def _drop(point: Floats, hessian: Floats, half_rad: Floats) -> Floats:
-    long = np.sqrt(np.einsum("bmi,bmi->bm", point, point))
-    short = np.hypot(point[:, :, 1], point[:, :, 2])
-    swing, tilt, roll = (values[:, None] for values in half_rad.T)
-    both, every = swing + tilt, swing + tilt + roll
-    second = 0.5 * (both**2 * long + (every**2 - both**2) * short)
-    diagonal = np.maximum(-hessian[:, :, :3], 0.0)
-    mixed = np.abs(hessian[:, :, 3:])
-    bend = 0.5 * np.einsum("bmi,bi->bm", diagonal, half_rad**2)
-    pairs = half_rad[:, [0, 0, 1]] * half_rad[:, [1, 2, 2]]
-    bend += np.einsum("bmi,bi->bm", mixed, pairs)
-    third = bend + (both**3 * long + (every**3 - both**3) * short) / 6.0
-    drop: Floats = np.minimum(second, third)
-    return drop
+    index, _ = farthest(points_mm, envelope, seen_rad)
+    return Reach(*compiled.taylor(points_mm, index, envelope.normals, cells.middle_rad, cells.half_rad))

@@ -225,7 +225,7 @@ def _value(cubics: Floats, over: Floats) -> Floats:
 
 def _rising_root(cubic: Floats, volume: float, half: float) -> float:
     """Return where a rising cubic reaches `volume`, in [-half, half]; the nearer end if rounding hides it."""
-    from scipy.optimize import brentq  # noqa: PLC0415  (slow to load)
+    from scipy.optimize import brentq
 
     c0, c1, c2, c3 = (float(c) for c in cubic)
 

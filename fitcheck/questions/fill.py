@@ -108,7 +108,7 @@ def room_for_liquid(tank: Tank) -> Waterline:
     """
     if not tank.standing:
         return Waterline.of(tank.inside.vertices_mm, tank.inside.triangles)
-    import manifold3d  # noqa: PLC0415  (only a tank with things in it needs it)
+    import manifold3d
 
     def exact(solid: Solid) -> manifold3d.Manifold:
         mesh = manifold3d.Mesh64(np.array(solid.vertices_mm, order="C"), solid.triangles.astype(np.uint64))

@@ -171,7 +171,8 @@ def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
     wide, _ = text_size(label.words, label.size_pt, bold=label.bold)
     if wide <= width_pt:
         return label
-    size = max(least_pt, label.size_pt * width_pt / wide)
+    # A hair less than just fitting, so that rounding does not make it too wide again.
+    size = max(least_pt, 0.999 * label.size_pt * width_pt / wide)
     words = label.words
     while len(words) > 1 and text_size(words, size, bold=label.bold)[0] > width_pt:
         words = words.removesuffix("...")[:-1].rstrip() + "..."

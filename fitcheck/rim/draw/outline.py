@@ -114,7 +114,8 @@ def hatched(rings: Iterable[Floats], step: float, *, rising: bool = True) -> tup
         crossed = (start[:, 1] > y) != (end[:, 1] > y)
         a, b = start[crossed], end[crossed]
         x = np.sort(a[:, 0] + (y - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0]))
-        lines.extend(np.array([[x0, y], [x1, y]]) @ turn for x0, x1 in zip(x[::2], x[1::2], strict=True))
+        pairs = zip(x[::2], x[1::2], strict=True)
+        lines.extend(np.array([[x0, y], [x1, y]]) @ turn for x0, x1 in pairs if x1 > x0)
     return tuple(lines)
 
 

@@ -1,0 +1,123 @@
+"""Bounds of tau over cells of rotations: see `search.py`."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from fitcheck.geometry.compiled.pivots import desk_for_one, programme_at
+from fitcheck.geometry.compiled.reach import farthest_at, taylor_at
+from fitcheck.things.solid import Floats, Indices
+
+# Pivots of a cell's programme: it has few rows, and ending early only loosens its bound.
+PIVOTS = 12
+
+
+class Planes(NamedTuple):
+    """An envelope that may give way, as plain arrays: see `envelope.py`.
+
+    normals (m, 3), offsets (m,), axes (d, 3), axis_of (m,), sign_of (m,), weights (q, m); lift (q,): by how
+    much each row rises with tau; slack (q,): what rounding may add to a row.
+    """
+
+    normals: Floats
+    offsets: Floats
+    axes: Floats
+    axis_of: Indices
+    sign_of: Floats
+    weights: Floats
+    lift: Floats
+    slack: Floats
+
+
+@njit(cache=True)
+def look(
+    points: Floats, planes: Planes, middle: Floats, half: Floats, limit: float, cuts: int
+) -> tuple[Floats, Floats, Floats]:
+    """Bound tau over cells: low (B,), tau at the middle (B,), and where the bound is reached (B, 3)."""
+    count, rows = len(middle), len(planes.weights)
+    low, at_middle, at = np.empty(count), np.empty(count), np.empty((count, 3))
+    most = rows * (cuts + 1)
+    room, c, g, lift = np.empty(rows), np.empty(most), np.empty((most, 3)), np.empty(most)
+    for i in range(most):
+        lift[i] = planes.lift[i % rows]
+    desk = desk_for_one()
+    for b in range(count):
+        _rows(points, planes, middle[b], half[b], middle[b], room, c[:rows], g[:rows])
+        at_middle[b] = _tau(room, planes.lift)
+        low[b] = _alone(c[:rows], g[:rows], planes.lift)
+        for i in range(3):
+            at[b, i] = middle[b, i]
+        for cut in range(1, cuts + 2):
+            if low[b] >= limit:
+                break
+            used = rows * cut
+            bound = programme_at(c[:used], g[:used], lift[:used], PIVOTS, desk)
+            low[b] = max(low[b], -bound)
+            for i in range(3):
+                at[b, i] = middle[b, i] + min(max(desk.x[i], -1.0), 1.0) * half[b, i]
+            # Where the programme turned the cell, other points stick out: they cut off what it hoped for.
+            if cut <= cuts:
+                more = slice(used, used + rows)
+                _rows(points, planes, middle[b], half[b], at[b], room, c[more], g[more])
+    return low, at_middle, at
+
+
+@njit(cache=True)
+def _rows(
+    points: Floats,
+    planes: Planes,
+    middle: Floats,
+    half: Floats,
+    seen: Floats,
+    room: Floats,
+    c: Floats,
+    g: Floats,
+) -> None:
+    """Put in the room at the middle (q,), and the rows c (q,), g (q, 3) over a cell scaled to [-1, 1]^3."""
+    index = np.empty(len(planes.normals), dtype=np.int64)
+    farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, seen, index)
+    gradient = np.empty(3)
+    for q in range(len(room)):
+        room[q] = 0.0
+        c[q] = planes.slack[q]
+        for i in range(3):
+            g[q, i] = 0.0
+    for k in range(len(planes.normals)):
+        value, drop = taylor_at(points[index[k]], planes.normals[k], middle, half, gradient)
+        for q in range(len(room)):
+            weight = planes.weights[q, k]
+            if weight > 0.0:
+                room[q] += weight * (planes.offsets[k] - value)
+                c[q] += weight * drop
+                for i in range(3):
+                    g[q, i] -= weight * gradient[i] * half[i]
+    for q in range(len(room)):
+        c[q] += room[q]
+
+
+@njit(cache=True)
+def _tau(room: Floats, lift: Floats) -> float:
+    """Return the least tau at which no row that rises with it is below zero; inf where a firm row is."""
+    tau = -np.inf
+    for q in range(len(room)):
+        if lift[q] > 0.0:
+            tau = max(tau, -room[q] / lift[q])
+        elif room[q] < 0.0:
+            return np.inf
+    return tau
+
+
+@njit(cache=True)
+def _alone(c: Floats, g: Floats, lift: Floats) -> float:
+    """Return the bound of tau that each row gives by itself."""
+    tau = -np.inf
+    for q in range(len(c)):
+        highest = c[q] + abs(g[q, 0]) + abs(g[q, 1]) + abs(g[q, 2])
+        if lift[q] > 0.0:
+            tau = max(tau, -highest / lift[q])
+        elif highest < 0.0:
+            return np.inf
+    return tau
