@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-from referee import Room, left, room_of, roomiest, sampled, spares, tops, turned
+from referee import Room, room_of, roomiest, sampled, spares, tops, turned
 from solids import box, hulled, part_of, tank_of
 
 from fitcheck.questions.dip import dip
@@ -18,6 +18,8 @@ from fitcheck.things.tank import Rules, Tank
 
 # What dip says that it forgives (a millionth of a mm twice over), and sums of metres in double precision.
 FORGIVEN_MM = 3e-6
+# That much at a wall that leans by 1 in 100 lets a part down by a hundred times as much.
+LEVEL_MM = 100.0 * FORGIVEN_MM
 PREFERENCES: tuple[Prefer, ...] = ("level", "least-liquid", "most-room")
 KINDS = ((1.0, 0.08, 0.05), (1.0, 0.7, 0.02), (1.0, 0.6, 0.4), (1.0, 0.3, 0.01))
 
@@ -100,7 +102,8 @@ def judged(seed: int, tries: int = 300, starts: int = 2) -> Answer:
 def _check_poses(case: Drawn, answer: Fits) -> None:
     for pose in (answer.advice.pose, answer.roomiest, answer.least.pose):
         assert clear_by(case, pose) >= -FORGIVEN_MM, f"{pose.angles} breaks a clearance"
-        angles = np.array([pose.angles.swing_rad, pose.angles.tilt_rad, pose.angles.roll_rad])
+        tilt, roll, swing = pose.angles
+        angles = np.array([swing, tilt, roll])
         within = (np.abs(angles) <= case.high + 1e-9).all()
         # A part on end has swing and roll about one axis, and any split of the turn between them is the same.
         assert within or abs(angles[1]) > math.pi / 2.0 - 1e-6, f"{angles} is not allowed"
@@ -122,17 +125,12 @@ def _check_level(case: Drawn, answer: Fits, rng: np.random.Generator, tries: int
     assert least.at_least_mm <= least.level_mm
     points = case.part.solid.vertices_mm
     top = float(least.pose.apply(points)[:, 2].max())
-    assert abs(top + cover - least.level_mm) <= FORGIVEN_MM
+    assert abs(top + cover - least.level_mm) <= LEVEL_MM
     level = answer.advice.fill.level_mm
     assert abs(answer.advice.pose.apply(points)[:, 2].max() + cover - level) <= FORGIVEN_MM
-    assert level >= least.at_least_mm - FORGIVEN_MM
-    near = [np.array([one.swing_rad, one.tilt_rad, one.roll_rad]) for one in (least.pose.angles,)]
-    around = np.clip(near[0] + rng.normal(0.0, 0.02, (tries, 3)), case.low, case.high)
+    assert level >= least.at_least_mm - LEVEL_MM
+    tilt, roll, swing = least.pose.angles
+    around = np.clip([swing, tilt, roll] + rng.normal(0.0, 0.02, (tries, 3)), case.low, case.high)
     angles = np.vstack([sampled(rng, case.low, case.high, tries), around])
     lowest = tops(case.room, points, turned(angles)).min() + cover
     assert lowest >= least.at_least_mm - FORGIVEN_MM, f"{lowest} is under the proven {least.at_least_mm}"
-
-
-def open_to(case: Drawn, angles: Floats) -> Floats:
-    """Return what each plane of the room leaves at some angles (k, 3): swing, tilt, roll."""
-    return left(case.room, case.part.solid.vertices_mm, turned(angles))

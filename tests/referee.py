@@ -23,6 +23,9 @@ DECIMALS = 9
 # Balanced weights below this are rounding of zero.
 ZERO = 1e-10
 
+# A climb ends when it gains a nanometre a step no more, or after so many looks.
+CLIMB = {"xatol": 1e-8, "fatol": 1e-6, "maxfev": 250}
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Room:
@@ -44,8 +47,9 @@ def room_of(corners: ArrayLike, rules: Rules | None = None) -> Room:
     """Return the room in the hull of some corners whose flat top is the rim, by the rules of the trade."""
     rules = rules or Rules()
     corners = np.asarray(corners, dtype=float)
-    planes = np.unique(ConvexHull(corners).equations.round(DECIMALS) + 0.0, axis=0)
-    normals, offsets = planes[:, :3], -planes[:, 3]
+    planes = ConvexHull(corners).equations
+    _, first = np.unique(planes[:, :3].round(DECIMALS) + 0.0, axis=0, return_index=True)
+    normals, offsets = planes[first, :3], -planes[first, 3]
     rim = normals[:, 2] > 1.0 - ZERO
     floor = normals[:, 2] < -math.sqrt(0.5)
     take = np.where(floor, rules.bottom_clearance_mm, rules.side_clearance_mm)
@@ -132,7 +136,7 @@ def roomiest(
         return -float(spares(room, points, turned(np.clip(at, low, high)))[0])
 
     for start in angles[np.argsort(-found)[:starts]]:
-        climbed = minimize(short, start, method="Nelder-Mead", options={"xatol": 1e-9, "fatol": 1e-9})
+        climbed = minimize(short, start, method="Nelder-Mead", options=CLIMB)
         if -climbed.fun > best:
             best, where = -float(climbed.fun), np.clip(climbed.x, low, high)
     return best, where

@@ -16,19 +16,18 @@ from numpy.typing import NDArray
 
 HERE = Path(__file__).resolve().parent
 DEMO = HERE.parents[1] / "fitcheck" / "rim" / "files" / "demo"
-FLATS = 72
 
 
-def oval(width: float, height: float) -> NDArray[np.float64]:
-    """Return 72 corners of an ellipse, four of them at the ends of its axes, so that its sizes are exact."""
-    turn = 2.0 * np.pi * np.arange(FLATS) / FLATS
+def oval(width: float, height: float, flats: int = 72) -> NDArray[np.float64]:
+    """Return corners of an ellipse, four of them at the ends of its axes, so that its sizes are exact."""
+    turn = 2.0 * np.pi * np.arange(flats) / flats
     return np.column_stack([width / 2.0 * np.cos(turn), height / 2.0 * np.sin(turn)])
 
 
-def round_hole(diameter: float) -> NDArray[np.float64]:
-    """Return the corners of 72 flats that have the circle's area."""
-    turn = 2.0 * np.pi / FLATS
-    return oval(diameter, diameter) * np.sqrt(turn / np.sin(turn))
+def round_hole(diameter: float, flats: int) -> NDArray[np.float64]:
+    """Return the corners of flats that have the circle's area."""
+    turn = 2.0 * np.pi / flats
+    return oval(diameter, diameter, flats) * np.sqrt(turn / np.sin(turn))
 
 
 def upright(outline: NDArray[np.float64], height: float) -> manifold3d.Manifold:
@@ -49,12 +48,12 @@ def mast() -> manifold3d.Manifold:
 def gooseneck() -> manifold3d.Manifold:
     """Return the gooseneck casting in mm: 180 x 140 x 120, a boss on a foot, in it a blind hole 25 x 80."""
     foot = manifold3d.Manifold.cube((180.0, 140.0, 25.0))
-    boss = upright(oval(70.0, 70.0), 120.0).translate((90.0, 70.0, 0.0))
+    boss = upright(oval(70.0, 70.0, 36), 120.0).translate((90.0, 70.0, 0.0))
     # A rib to either end of the foot, falling from the boss.
     side = np.array([[10.0, 10.0], [170.0, 10.0], [170.0, 30.0], [110.0, 100.0], [70.0, 100.0], [10.0, 30.0]])
     rib = upright(side, 16.0).rotate((90.0, 0.0, 0.0)).translate((0.0, 78.0, 0.0))
-    hole = upright(round_hole(25.0), 90.0).translate((90.0, 70.0, 40.0))
-    bolts = [upright(round_hole(14.0), 40.0).translate((x, y, -5.0)) for x in (25, 155) for y in (25, 115)]
+    hole = upright(round_hole(25.0, 72), 90.0).translate((90.0, 70.0, 40.0))
+    bolts = [upright(round_hole(14.0, 24), 40.0).translate((x, y, -5.0)) for x in (25, 155) for y in (25, 115)]
     body = foot + boss + rib - hole
     for bolt in bolts:
         body -= bolt

@@ -140,10 +140,11 @@ class Search:
     ) -> Least:
         """Return the least tau over the allowed rotations; answers above at_most_mm are of no use.
 
-        first_rad (3,): a rotation to try before any other.
+        first_rad (k, 3): rotations to try before any other, after the simple ones.
         """
-        where = allowed.middle_rad if first_rad is None else first_rad
-        best = float(self.tau_at(where[None, :])[0])
+        tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
+        found = self.tau_at(tries)
+        best, where = float(found.min()), tries[np.argmin(found)]
         goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
@@ -165,9 +166,14 @@ class Search:
 
     def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found."""
+        works = allowed.simple_rad[self.tau_at(allowed.simple_rad) <= 0.0]
         best, where = math.inf, None
+        if len(works):
+            best, where = float(how_turned(works).min()), works[np.argmin(how_turned(works))]
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
+        if best <= TURN_GAP_RAD:
+            return where
         while len(fresh):
             look = self.look(fresh, 0.0)
             turned = least_turned(fresh)

@@ -159,7 +159,7 @@ def _level_search(case: _Case, room: Envelope, first_rad: Floats) -> Least:
     rim = np.where(room.is_rim, 1.0, 0.0)
     lowered = room.with_offsets(np.where(room.is_rim, 0.0, room.offsets_mm))
     highest = float(room.offsets_mm[room.is_rim].min())
-    return Search(case.points, lowered, rim).least(case.turns, LEVEL_BUDGET, highest + FIT_MM, first_rad)
+    return Search(case.points, lowered, rim).least(case.turns, LEVEL_BUDGET, highest + FIT_MM, first_rad[None, :])
 
 
 def _advised(case: _Case, room: Envelope, found: Least, least: LeastLevel, prefer: Prefer) -> Floats:

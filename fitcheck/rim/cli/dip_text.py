@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable
 
 from fitcheck.rim.cli.hanging import hanging, heights
-from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, mark
+from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, some
 from fitcheck.things.answers import (
     Advice,
     Answer,
@@ -40,11 +40,11 @@ def verdict_line(answer: Answer, show: Show) -> str:
     name, spare = f"{answer.part} in {answer.tank}", answer.spare
     match answer:
         case Fits():
-            return f"{name}: fits, with {_some(spare.mm, show)} to spare"
+            return f"{name}: fits, with {some(spare.mm, show)} to spare"
         case DoesNotFit():
             short_mm = -spare.at_most_mm
             or_more = "" if is_under_a_mark(short_mm, show) else " or more"
-            return f"{name}: does not fit, short by {_some(short_mm, show)}{or_more} (proven)"
+            return f"{name}: does not fit, short by {some(short_mm, show)}{or_more} (proven)"
         case MeasureAgain():
             tape = at_most((spare.high_mm - spare.low_mm) / 2.0, show)
             return (
@@ -92,12 +92,7 @@ def cure_line(cure: Cure, show: Show) -> str:
 def _by_the_sizes(spare_mm: float, show: Show) -> str:
     if spare_mm < 0.0:
         return f"by the sizes given it is short by {at_most(-spare_mm, show)}"
-    return f"by the sizes given it has {_some(spare_mm, show)} to spare"
-
-
-def _some(mm: float, show: Show) -> str:
-    """Return what there is at least; where that is no whole mark of the tape, say so."""
-    return f"less than {mark(show)}" if is_under_a_mark(mm, show) else at_least(mm, show)
+    return f"by the sizes given it has {some(spare_mm, show)} to spare"
 
 
 def _advice_rows(advice: Advice, answer: Answer, part: Part, show: Show) -> list[tuple[str, str]]:
@@ -126,7 +121,7 @@ def _advice_rows(advice: Advice, answer: Answer, part: Part, show: Show) -> list
 def _room(spare_mm: float, show: Show) -> str:
     if spare_mm < 0.0:
         return f"{at_most(-spare_mm, show)} short of the clearances"
-    return f"{at_least(spare_mm, show)} beyond every clearance"
+    return f"{some(spare_mm, show)} beyond every clearance"
 
 
 def _room_rows(answer: Answer, show: Show) -> list[tuple[str, str]]:
@@ -161,7 +156,7 @@ def _between(low_mm: float, high_mm: float, show: Show) -> str:
 def _deciding(row: Deciding, show: Show) -> str:
     if row.spare_mm < 0.0:
         return f"{SIDE_WORDS[row.side]} ({at_most(-row.spare_mm, show)} short)"
-    return f"{SIDE_WORDS[row.side]} ({_some(row.spare_mm, show)} left)"
+    return f"{SIDE_WORDS[row.side]} ({some(row.spare_mm, show)} left)"
 
 
 def _least_rows(least: LeastLevel | None, part: Part, show: Show) -> list[tuple[str, str]]:

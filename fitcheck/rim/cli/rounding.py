@@ -38,6 +38,8 @@ def is_under_a_mark(mm: float, show: Show) -> bool:
     return mm + ROUNDING_MM < mark_mm(show)
 
 
-def mark(show: Show) -> str:
-    """Return the finest step in words."""
-    return show_length(mark_mm(show), show)
+def some(mm: float, show: Show) -> str:
+    """Return what there is at least; where that is no whole mark of the tape, say so."""
+    if is_under_a_mark(mm, show):
+        return f"less than {show_length(mark_mm(show), show)}"
+    return at_least(mm, show)

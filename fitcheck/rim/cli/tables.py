@@ -10,7 +10,7 @@ from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 
-from fitcheck.rim.cli.rounding import at_least, at_most
+from fitcheck.rim.cli.rounding import at_most, some
 from fitcheck.things.answers import Answer, Fits, MeasureAgain, Verdict
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import MM2_PER_M2, Show, show_angle, show_area, show_length, show_mass, show_volume
@@ -33,7 +33,9 @@ def tanks_table(answers: Sequence[Answer], show: Show) -> str:
     """Return one part in every tank, a line each."""
     rows = []
     for answer in answers:
-        cells = [answer.tank, answer.verdict, spare_words(answer.spare.mm, answer.spare.at_most_mm, show)]
+        spare = answer.spare
+        words = spare_words(answer.verdict, spare.mm, spare.at_most_mm, show)
+        cells = [answer.tank, answer.verdict, words]
         if isinstance(answer, Fits | MeasureAgain):
             advice = answer.advice
             cells += [
@@ -50,7 +52,8 @@ def chart_table(rows: Sequence[ChartRow], show: Show) -> str:
     tanks = list(dict.fromkeys(row.tank for row in rows))
     cells = {(row.part, row.tank): _chart_cell(row, show) for row in rows}
     parts = list(dict.fromkeys(row.part for row in rows))
-    return table_text(["part", *tanks], [[part, *(cells[part, tank] for tank in tanks)] for part in parts])
+    table = table_text(["part", *tanks], [[part, *(cells[part, tank] for tank in tanks)] for part in parts])
+    return f"What every clearance has to spare at best, or lacks\n\n{table}"
 
 
 def fill_table(tank: Tank, rows: Sequence[FillRow], show: Show) -> str:
@@ -83,13 +86,11 @@ def measured_table(rows: Sequence[Measured], show: Show) -> str:
     return "\n\n".join(["\n".join(block) for block in ([table], notes) if block])
 
 
-def spare_words(found_mm: float, at_most_mm: float, show: Show) -> str:
-    """Return the room left as found, or what is proven to be lacking."""
-    if at_most_mm < 0.0:
-        return f"short by {at_least(-at_most_mm, show)} or more"
-    if found_mm < 0.0:
-        return f"short by {at_most(-found_mm, show)}"
-    return at_least(found_mm, show)
+def spare_words(verdict: Verdict, found_mm: float, at_most_mm: float, show: Show) -> str:
+    """Return the room left as found; of what does not fit, how much is proven to be lacking."""
+    if verdict == "does not fit":
+        return f"{some(-at_most_mm, show)} short"
+    return f"{at_most(-found_mm, show)} short" if found_mm < 0.0 else some(found_mm, show)
 
 
 def table_text(heads: Iterable[str], rows: Iterable[Sequence[str]]) -> str:
@@ -105,4 +106,5 @@ def table_text(heads: Iterable[str], rows: Iterable[Sequence[str]]) -> str:
 
 
 def _chart_cell(row: ChartRow, show: Show) -> str:
-    return f"{CHART_WORDS[row.verdict]}, {spare_words(row.spare_mm, row.spare_at_most_mm, show)}"
+    words = CHART_WORDS[row.verdict]
+    return f"{words}, {spare_words(row.verdict, row.spare_mm, row.spare_at_most_mm, show)}"

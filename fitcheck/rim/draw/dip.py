@@ -10,7 +10,7 @@ from fitcheck.rim.draw.dip_dimensions import Measured, beside, end_dimensions, m
 from fitcheck.rim.draw.flat import flat_view, roll_mark, tilt_mark
 from fitcheck.rim.draw.ink import Box, Marks, Photo
 from fitcheck.rim.draw.layout import Plan, planned
-from fitcheck.rim.draw.paint import DOTS_PER_POINT, checked_path, painted
+from fitcheck.rim.draw.paint import DOTS_PER_POINT, blank, checked_path, put, write
 from fitcheck.rim.draw.scene import Scene, nearest_standing, scene_of
 from fitcheck.rim.draw.space_photo import HOW_TO_DRAW_IN_SPACE, Photographer, space_scene
 from fitcheck.things.answers import Answer
@@ -29,25 +29,28 @@ def draw_dip(
     """Draw an answer to `path` (.png, .svg or .pdf) and return notes on what could not be drawn.
 
     A part that does not go under is drawn at its nearest pose, with what is in the way hatched and no
-    fill line. The view in space is left out where there is no OpenGL; the note says what to install.
+    fill line. Where there is no OpenGL a view from above takes the place of the view in space, and the
+    note says what to install.
     Raises `Refused` where the folder does not exist or the kind of file is unknown.
     """
     target = checked_path(Path(path))
     with Photographer() as photographer:
         drawing = drawn(answer, part, tank, show, shop_name)
-        box = drawing.space_box
+        box = drawing.plan.space_box
         dots = (round(box.width * _LARGER * DOTS_PER_POINT), round(box.height * _LARGER * DOTS_PER_POINT))
         in_space = space_scene(drawing.scene, dots[0] / dots[1])
         photograph = photographer.take(in_space, dots)
-        marks = drawing.marks()
+        paper = blank(layout.SHEET_PT)
+        put(drawing.marks(), paper)
         pixels = photograph()
     if pixels is None:
-        painted((*marks, *_from_above(drawing.scene, box)), layout.SHEET_PT, target)
-        return (HOW_TO_DRAW_IN_SPACE,)
-    photo = Photo(pixels, (box.left, box.low), (box.right, box.high))
-    words = "In space,\ntank cut short" if in_space.cut_short else "In space"
-    painted((photo, *marks, layout.third_name(words, box)), layout.SHEET_PT, target)
-    return ()
+        put(_from_above(drawing.scene, box), paper)
+    else:
+        words = "In space,\ntank cut short" if in_space.cut_short else "In space"
+        photo = Photo(pixels, (box.left, box.low), (box.right, box.high))
+        put((photo, layout.third_name(words, box)), paper)
+    write(paper, target)
+    return () if pixels is not None else (HOW_TO_DRAW_IN_SPACE,)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,32 +61,19 @@ class Drawing:
     scene: Scene
     sizes: Measured
     facts: tuple[captions.Fact, ...]
-    shop_name: str
-
-    @property
-    def space_box(self) -> Box:
-        """Where the view in space goes."""
-        return self._plan()[0].space_box
-
-    def _plan(self) -> tuple[Plan, Marks]:
-        notes = captions.own_cautions(self.answer)
-        if self.scene.fill is None:
-            notes = (captions.DASHED, *notes)
-        foot, high = layout.footer(notes)
-        return planned(self.scene, beside(self.sizes), self.facts, high), foot
+    plan: Plan
+    head: Marks
+    foot: Marks
 
     def marks(self) -> Marks:
-        """Return everything on the sheet but the view in space."""
-        plan, foot = self._plan()
-        answer = self.answer
-        title = f"{answer.part} in {answer.tank}"
+        """Return everything on the sheet but the third view."""
         return (
             *layout.frame_of_sheet(),
-            *layout.header(answer.verdict, captions.verdict_colour(answer), title, self.shop_name),
-            *_side_view(self.scene, self.sizes, plan),
-            *_end_view(self.scene, self.sizes, plan),
-            *layout.panel(self.facts, plan.words_box),
-            *foot,
+            *self.head,
+            *_side_view(self.scene, self.sizes, self.plan),
+            *_end_view(self.scene, self.sizes, self.plan),
+            *layout.panel(self.facts, self.plan.words_box),
+            *self.foot,
         )
 
 
@@ -94,7 +84,12 @@ def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "
     near = nearest_standing(scene)
     if near is not None:
         facts = (*facts, captions.standing_fact(*near, show))
-    return Drawing(answer, scene, measured(scene, show), facts, shop_name)
+    notes = captions.own_cautions(answer)
+    foot, high = layout.footer(notes if scene.fill else (captions.DASHED, *notes))
+    sizes = measured(scene, show)
+    colour, title = captions.verdict_colour(answer), f"{answer.part} in {answer.tank}"
+    head = layout.header(answer.verdict, colour, title, shop_name)
+    return Drawing(answer, scene, sizes, facts, planned(scene, beside(sizes), facts, high), head, foot)
 
 
 def _from_above(scene: Scene, box: Box) -> Marks:

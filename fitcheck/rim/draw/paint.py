@@ -15,6 +15,7 @@ from fitcheck.words.errors import Refused
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
     from matplotlib.path import Path as Outline
 
 DOTS_PER_INCH = 200
@@ -38,8 +39,8 @@ def checked_path(path: Path) -> Path:
     return path
 
 
-def painted(marks: Marks, size_pt: tuple[float, float], path: Path) -> None:
-    """Write the marks, in their order, to `path`: first beside it, then in its place in one step."""
+def blank(size_pt: tuple[float, float]) -> Figure:
+    """Return a blank sheet."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -47,17 +48,31 @@ def painted(marks: Marks, size_pt: tuple[float, float], path: Path) -> None:
     FigureCanvasAgg(figure)
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, size_pt[0]), ylim=(0.0, size_pt[1]))
     axes.set_axis_off()
+    return figure
+
+
+def put(marks: Marks, paper: Figure) -> None:
+    """Put marks on the sheet, over what is there already; only photographs go under it."""
+    (axes,) = paper.axes
+    first = len(axes.get_children())
     for order, mark in enumerate(marks):
-        _put(mark, axes, order)
+        _put(mark, axes, first + order)
+
+
+def write(paper: Figure, path: Path) -> None:
+    """Write the sheet to `path`: first beside it, then in its place in one step.
+
+    Raises `Refused` where the disk does not take it; what was at `path` before is then still there.
+    """
     kind = path.suffix.lower().removeprefix(".")
     # The date would make two drawings of one answer differ.
     metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind)
     written = path.with_name(f".{os.getpid()}-{path.name}")
     try:
         if kind == "png":
-            figure.savefig(written, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
+            paper.savefig(written, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
         else:
-            figure.savefig(written, format=kind, metadata=metadata)
+            paper.savefig(written, format=kind, metadata=metadata)
         written.replace(path)
     except OSError as fault:
         raise Refused(f"{path}: cannot be written ({fault})", "free the place or name another") from fault
@@ -74,10 +89,10 @@ def _put(mark: Area | Stroke | Label | Photo, axes: Axes, order: int) -> None:
         case Label():
             _put_label(mark, axes, order)
         case Photo():
-            _put_photo(mark, axes, order)
+            _put_photo(mark, axes)
 
 
-def _put_photo(mark: Photo, axes: Axes, order: int) -> None:
+def _put_photo(mark: Photo, axes: Axes) -> None:
     """Shrink the photograph to the dots it is printed with, so that nothing resamples it again."""
     from PIL import Image
 
@@ -90,7 +105,7 @@ def _put_photo(mark: Photo, axes: Axes, order: int) -> None:
         extent=(left, right, low, high),
         aspect="auto",
         interpolation="nearest",
-        zorder=order,
+        zorder=-1,
     )
     axes.set(xlim=limits[0], ylim=limits[1])
 

@@ -156,12 +156,23 @@ def part_shells(scene: Scene) -> tuple[Shell | None, Shell | None]:
     """
     if scene.fill is not None:
         return shell_of(scene.part), None
-    body = _body(scene.part)
-    kept = body
+    kept, past = _body(scene.part), []
     for normal, offset in zip(*_faces(scene.tank.inside), strict=True):
         limit = float(offset) - _needed(scene.tank, normal) + _UNSEEN_MM
-        kept = kept.trim_by_plane(-normal, -limit)
-    return _shell(kept), _shell(body - kept)
+        kept, cut = kept.split_by_plane(-normal, -limit)
+        past.append(_shell(cut))
+    return _shell(kept), joined([shell for shell in past if shell])
+
+
+def joined(shells: list[Shell]) -> Shell | None:
+    """Return several meshes as one, or None where there are none."""
+    if not shells:
+        return None
+    starts = np.cumsum([0, *(len(shell.vertices_mm) for shell in shells[:-1])])
+    return Shell(
+        np.vstack([shell.vertices_mm for shell in shells]),
+        np.vstack([shell.triangles + at for shell, at in zip(shells, starts, strict=True)]),
+    )
 
 
 def liquid_shell(scene: Scene, stretch_mm: tuple[float, float]) -> Shell | None:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.rim.draw import space
-from fitcheck.rim.draw.scene import Scene, Shell, cut_shell, liquid_shell, part_shells
+from fitcheck.rim.draw.scene import Scene, Shell, cut_shell, joined, liquid_shell, part_shells
 from fitcheck.rim.draw.space import Camera, SpaceScene
 from fitcheck.things.solid import Floats
 
@@ -45,7 +45,7 @@ def space_scene(scene: Scene, aspect: float, *, whole: bool = False) -> SpaceSce
         ("liquid", liquid_shell(scene, stretch)),
         ("part", kept),
         ("past", past),
-        ("standing", _joined([shell for shell in standing if shell])),
+        ("standing", joined([shell for shell in standing if shell])),
     ]
     meshes = tuple((name, shell.vertices_mm, shell.triangles) for name, shell in shells if shell)
     points = np.vstack([vertices for _, vertices, _ in meshes])
@@ -61,16 +61,6 @@ def _stretch(scene: Scene, cut_under: float) -> tuple[tuple[float, float], bool]
     if high - low > cut_under * float(np.ptp(inside)):
         return (float(inside.min()), float(inside.max())), False
     return (max(low, float(inside.min())), min(high, float(inside.max()))), True
-
-
-def _joined(shells: list[Shell]) -> Shell | None:
-    if not shells:
-        return None
-    starts = np.cumsum([0, *(len(shell.vertices_mm) for shell in shells[:-1])])
-    return Shell(
-        np.vstack([shell.vertices_mm for shell in shells]),
-        np.vstack([shell.triangles + at for shell, at in zip(shells, starts, strict=True)]),
-    )
 
 
 def camera_for(points: Floats, aspect: float) -> Camera:

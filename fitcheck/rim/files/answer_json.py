@@ -221,7 +221,8 @@ def _read_pose(data: Mapping[str, object], key: str) -> Pose:
 def _read_proof(data: Mapping[str, object]) -> Proof:
     proof = _mapping(data.get("proof"), "proof")
     middle, half = (_numbers(proof, key) for key in ("middle_rad", "half_rad"))
-    if not (middle.shape == half.shape == (len(middle), 3) and np.isfinite(middle).all() and np.isfinite(half).all()):
+    finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
+    if not (finite and middle.shape == half.shape == (len(middle), 3)):
         raise Refused("proof is not a list of cells", "give middle_rad and half_rad with three numbers a row")
     return Proof(frozen_array(middle, 3), frozen_array(half, 3))
 

@@ -1,0 +1,74 @@
+"""The chart is every part in every tank, and each row is what dip says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from drawn_cases import drawn
+from solids import box, hulled, part_of, tank_of
+
+from fitcheck.questions.chart import ChartRow, chart
+from fitcheck.questions.dip import dip
+from fitcheck.things.answers import Fits, MeasureAgain
+from fitcheck.things.shop import Shop
+from fitcheck.things.tank import Rules
+
+
+def yard() -> Shop:
+    """Return a shop whose chart has all four verdicts."""
+    rules = Rules(side_clearance_mm=10.0, bottom_clearance_mm=20.0, cover_mm=10.0, freeboard_mm=40.0, tape_tank_mm=4.0)
+    tanks = {
+        "long": tank_of(box((3000.0, 400.0, 600.0)), rules),
+        "square": tank_of(box((1000.0, 1000.0, 700.0)), rules),
+        "blocked": tank_of(box((1000.0, 600.0, 700.0)), rules, post=box((100.0, 100.0, 700.0), (450.0, 250.0, 0.0))),
+        "hopper": drawn(12).tank,
+    }
+    parts = {
+        "plank": part_of(box((1200.0, 200.0, 20.0))),
+        "plate": part_of(box((900.0, 500.0, 5.0))),
+        "exact": part_of(box((500.0, 379.0, 379.0))),
+        "chest": part_of(box((900.0, 400.0, 400.0))),
+        "lump": part_of(hulled(drawn(12).part.solid.vertices_mm)),
+    }
+    return Shop(
+        "yard",
+        tanks={name: replace(tank, name=name) for name, tank in tanks.items()},
+        parts={name: replace(part, name=name) for name, part in parts.items()},
+    )
+
+
+def test_every_row_is_what_dip_says() -> None:
+    shop, calls = yard(), []
+    rows = chart(shop, lambda: calls.append(1))
+    assert len(rows) == len(calls) == 20
+    assert [(row.part, row.tank) for row in rows] == [(p, t) for p in shop.parts for t in shop.tanks]
+    for row in rows:
+        _check(row, shop)
+    assert {row.verdict for row in rows} == {"fits", "does not fit", "measure again", "not found"}
+
+
+def _check(row: ChartRow, shop: Shop) -> None:
+    answer = dip(shop.parts[row.part], shop.tanks[row.tank])
+    assert row.verdict == answer.verdict
+    assert (row.spare_mm, row.spare_at_most_mm) == (answer.spare.mm, answer.spare.at_most_mm)
+    if isinstance(answer, Fits):
+        assert row.tilt_rad == answer.advice.pose.angles.tilt_rad
+        assert row.least_level_mm == answer.least.level_mm
+    elif isinstance(answer, MeasureAgain):
+        assert row.tilt_rad == answer.advice.pose.angles.tilt_rad
+        assert row.least_level_mm is not None
+    else:
+        assert row.tilt_rad is None
+        assert row.least_level_mm is None
+
+
+def test_an_empty_shop_has_an_empty_chart() -> None:
+    assert chart(Shop("none")) == ()
+
+
+def test_a_row_without_a_pose_has_none() -> None:
+    rows = {(row.part, row.tank): row for row in chart(yard())}
+    assert rows["plank", "long"].tilt_rad == pytest.approx(0.0, abs=1e-6)
+    refused = [row for row in rows.values() if row.verdict == "does not fit"]
+    assert all(row.spare_at_most_mm < 0.0 for row in refused)
