@@ -53,7 +53,9 @@ def gooseneck() -> manifold3d.Manifold:
     side = np.array([[10.0, 10.0], [170.0, 10.0], [170.0, 30.0], [110.0, 100.0], [70.0, 100.0], [10.0, 30.0]])
     rib = upright(side, 16.0).rotate((90.0, 0.0, 0.0)).translate((0.0, 78.0, 0.0))
     hole = upright(round_hole(25.0, 72), 90.0).translate((90.0, 70.0, 40.0))
-    bolts = [upright(round_hole(14.0, 24), 40.0).translate((x, y, -5.0)) for x in (25, 155) for y in (25, 115)]
+    bolts = [
+        upright(round_hole(14.0, 24), 40.0).translate((x, y, -5.0)) for x in (25, 155) for y in (25, 115)
+    ]
     body = foot + boss + rib - hole
     for bolt in bolts:
         body -= bolt

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 # Cells taken from the front of the queue in a round, and how often each is halved: many at once keeps the
 # array operations long, few keeps the search best-first. Measured, not derived.
-TAKEN, HALVINGS = 16, 2
+TAKEN, HALVINGS = 32, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
 # Rotations tried exactly in a round.
@@ -143,8 +143,7 @@ class Search:
         first_rad (k, 3): rotations to try before any other, after the simple ones.
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
-        found = self.tau_at(tries)
-        best, where = float(found.min()), tries[np.argmin(found)]
+        best, where = self._best_of(tries)
         goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
@@ -152,9 +151,9 @@ class Search:
             look = self.look(fresh, goal)
             first = np.argsort(look.low_mm, kind="stable")[: TRIED - 1]
             tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
-            found = self.tau_at(tries)
-            if found.min() < best:
-                best, where = float(found.min()), tries[np.argmin(found)]
+            found, at = self._best_of(tries)
+            if found < best:
+                best, where = found, at
                 goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
             queue.put(fresh, look.low_mm, look.low_mm)
             queue.refuse(queue.low >= goal)
@@ -189,6 +188,11 @@ class Search:
                 break
             fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
         return where
+
+    def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
+        """Return the least tau of some rotations (k, 3), and which has it."""
+        found = self.tau_at(tries_rad)
+        return float(found.min()), tries_rad[np.argmin(found)]
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""

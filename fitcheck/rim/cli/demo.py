@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import textwrap
+from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,18 +15,43 @@ from fitcheck.rim.cli.finish import finish, finish_json
 from fitcheck.rim.cli.options import AsJson, part_and_tank
 from fitcheck.rim.cli.progress import watched
 from fitcheck.words.errors import Fault, InputFault
+from fitcheck.words.units import Show, read_angle, show_length, show_volume
 
 if TYPE_CHECKING:
     from fitcheck.things.answers import Answer
+    from fitcheck.things.part import Part
+    from fitcheck.things.shop import Shop
+    from fitcheck.things.tank import Tank
 
-YARD = "yard.toml"
-# What the yard wants to know before it buys a drum: the question, the part, the tank.
+YARD, BLOCKS = "yard.toml", "blocks.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What the yard asks: in its own words, and of which part, tank and file; rolled so, or any way."""
+
+    words: str
+    part: str
+    tank: str
+    file: str = YARD
+    roll: str | None = None
+
+    def command(self, folder: Path) -> str:
+        """Return what to type for the whole answer."""
+        roll = f' --roll "{self.roll}"' if self.roll else ""
+        return f"fitcheck dip {folder / self.file} {self.part} {self.tank}{roll}"
+
+
+# What the yard wants to know before it buys a drum.
 QUESTIONS = (
-    ("The boom in the long tank: how little liquid will do?", "P01", "T1"),
-    ("The mast is longer than the tank inside: can it be tilted in?", "P02", "T1"),
-    ("The hatch frame is too wide laid flat and too tall upright: is there a way between?", "P08", "T1"),
-    ("Rib no. 2 has next to nothing to spare upright: is there a better way?", "P07", "T2"),
-    ("The saddle section in the short trough: can we trust the tape?", "P23", "T5"),
+    Question("The boom. We meant to fill the long tank: how little liquid will do?", "P01", "T1"),
+    Question("The boom again, with the side blocks stood in the tank.", "P01", "T1", BLOCKS),
+    Question("The boom with its ends plugged: by how much does it lift the liquid?", "P01s", "T1", BLOCKS),
+    Question('The mast is longer than the tank inside. "Tilt it in", they say.', "P02", "T1"),
+    Question("The hatch frame: too wide laid flat, too tall upright. Is there a way between?", "P08", "T1"),
+    Question("Rib no. 2 stood upright, as anybody would.", "P07", "T2", roll="90 deg"),
+    Question("Rib no. 2 in any way at all.", "P07", "T2"),
+    Question("The saddle section in the short trough: can we trust the tape?", "P23", "T5"),
 )
 
 
@@ -34,31 +61,72 @@ def demo(
 ) -> None:
     """Write the demo yard into DIR and answer its main questions."""
     written = write_demo(folder)
-    from fitcheck.questions.dip import dip as ask
-    from fitcheck.rim.cli.cautions import with_cautions
-    from fitcheck.rim.cli.dip_text import cautions_text, dip_text
+    from fitcheck.rim.cli.dip_text import cautions_text
     from fitcheck.rim.files.answer_json import answer_json
     from fitcheck.rim.files.shop_file import read_shop
 
-    yard = folder / YARD
-    shop = read_shop(yard)
-    answers: list[Answer] = []
-    texts = [f"Wrote {', '.join(map(str, written))}"]
-    for question, part_name, tank_name in watched(QUESTIONS, "the yard's questions"):
-        part, tank = part_and_tank(shop, yard, part_name, tank_name)
-        answers.append(with_cautions(ask(part, tank), tank, shop.show))
-        command = f"$ fitcheck dip {yard} {part_name} {tank_name}"
-        texts.append(f"{question}\n{command}\n\n{dip_text(answers[-1], part, shop.show)}")
+    shops = {file: read_shop(folder / file) for file in (YARD, BLOCKS)}
+    texts = [f"Our yard: {', '.join(file.name for file in written)}, written into {folder}"]
+    answers = []
+    for question in watched(QUESTIONS, "the yard's questions"):
+        answer, told = _answered(question, shops[question.file], folder)
+        answers.append(answer)
+        texts.append(f"{question.words}\n$ {question.command(folder)}\n{told}")
     if as_json:
         finish_json(
             {"written": [str(path) for path in written], "answers": [answer_json(each) for each in answers]}
         )
-    texts.append(cautions_text(dict.fromkeys(line for answer in answers for line in answer.cautions)))
-    texts.append(
-        f"Draw one of them:  fitcheck dip {yard} P08 T1 --picture {folder / 'P08.png'}\n"
-        f"Ask about the lot: fitcheck chart {yard}"
+    cautions = dict.fromkeys(line for answer in answers for line in answer.cautions)
+    texts += [cautions_text(cautions), _what_next(folder)]
+    finish("\n\n".join(texts))
+
+
+def _answered(question: Question, shop: Shop, folder: Path) -> tuple[Answer, str]:
+    """Return the answer to a question, and its gist as text."""
+    from fitcheck.questions.dip import dip
+    from fitcheck.rim.cli.cautions import with_cautions
+    from fitcheck.things.pose import Angles
+
+    part, tank = part_and_tank(shop, folder / question.file, question.part, question.tank)
+    angles = Angles(0.0, read_angle(question.roll), 0.0) if question.roll else None
+    answer = with_cautions(dip(part, tank, angles=angles), tank, shop.show)
+    return answer, _gist(answer, part, tank, shop.show)
+
+
+def _gist(answer: Answer, part: Part, tank: Tank, show: Show) -> str:
+    """Return the verdict and the lines that one works by; the command tells the rest."""
+    from fitcheck.questions.fill import fill
+    from fitcheck.rim.cli.dip_text import PAGE, cure_line, verdict_line
+    from fitcheck.rim.cli.hanging import hanging
+    from fitcheck.things.answers import DoesNotFit, Fits
+
+    lines = [verdict_line(answer, show)]
+    if isinstance(answer, DoesNotFit):
+        lines += [f"it would fit with {cure_line(cure, show)}" for cure in answer.cures]
+    elif isinstance(answer, Fits):
+        advice = answer.advice.fill
+        full = fill(tank, tank.depth_mm - tank.rules.freeboard_mm)[0]
+        lines += [
+            f"how it hangs: {hanging(answer.advice.pose, part, show)}",
+            f"fill line: {show_length(advice.from_rim_mm, show)} down from the rim, part in; it rises by "
+            f"{show_length(advice.rise_mm, show)}",
+            f"liquid: {show_volume(advice.liquid_l, show)}; to the freeboard the tank would take "
+            f"{show_volume(full.liquid_l, show)}",
+        ]
+    else:
+        lines.append(answer.reason)
+    return "\n".join(
+        textwrap.fill(line, PAGE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
+        for line in lines
     )
-    finish("\n\n\n".join(texts))
+
+
+def _what_next(folder: Path) -> str:
+    return (
+        "Then try:\n"
+        f"  fitcheck chart {folder / YARD}\n"
+        f"  fitcheck dip {folder / YARD} P08 T1 --picture {folder / 'P08.png'}"
+    )
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
