@@ -1,17 +1,47 @@
 """Does the part go under, tilted how, on how much liquid? Answers with a witness or a proof."""
 
-from fitcheck.questions.chart import ChartRow, chart
-from fitcheck.questions.dip import dip
-from fitcheck.questions.fill import FillRow, fill
-from fitcheck.questions.measure import Measured, measure
-from fitcheck.questions.prove import Recheck, recheck
-from fitcheck.rim.files.shop_file import read_shop
-from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
-from fitcheck.things.part import Part
-from fitcheck.things.pose import Angles, Pose
-from fitcheck.things.shop import Shop
-from fitcheck.things.solid import Solid
-from fitcheck.things.tank import Rules, Tank
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fitcheck.questions.chart import ChartRow, chart
+    from fitcheck.questions.dip import dip
+    from fitcheck.questions.fill import FillRow, fill
+    from fitcheck.questions.measure import Measured, measure
+    from fitcheck.questions.prove import Recheck, recheck
+    from fitcheck.rim.files.shop_file import read_shop
+    from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
+    from fitcheck.things.part import Part
+    from fitcheck.things.pose import Angles, Pose
+    from fitcheck.things.shop import Shop
+    from fitcheck.things.solid import Solid
+    from fitcheck.things.tank import Rules, Tank
+
+# Where each public name stands; it is loaded when it is first asked for, so that `fitcheck --help` is quick.
+_PLACES = {
+    "Angles": "things.pose",
+    "Answer": "things.answers",
+    "ChartRow": "questions.chart",
+    "DoesNotFit": "things.answers",
+    "FillRow": "questions.fill",
+    "Fits": "things.answers",
+    "MeasureAgain": "things.answers",
+    "Measured": "questions.measure",
+    "NotFound": "things.answers",
+    "Part": "things.part",
+    "Pose": "things.pose",
+    "Recheck": "questions.prove",
+    "Rules": "things.tank",
+    "Shop": "things.shop",
+    "Solid": "things.solid",
+    "Tank": "things.tank",
+    "chart": "questions.chart",
+    "dip": "questions.dip",
+    "fill": "questions.fill",
+    "measure": "questions.measure",
+    "read_shop": "rim.files.shop_file",
+    "recheck": "questions.prove",
+}
 
 __all__ = [
     "Angles",
@@ -37,3 +67,10 @@ __all__ = [
     "read_shop",
     "recheck",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name (PEP 562)."""
+    if name not in _PLACES:
+        raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
+    return getattr(import_module(f"fitcheck.{_PLACES[name]}"), name)

@@ -102,8 +102,10 @@ class Allowed:
     @property
     def simple_rad(self) -> Floats:
         """Rotations (k, 3) by quarter turns that are allowed, and the middle of all that are."""
-        quarters = math.pi / 2.0 * np.array(
-            [[swing, tilt, roll] for swing in (0, 1) for tilt in (0, 1) for roll in (0, 1, -1, 2)]
+        quarters = (
+            math.pi
+            / 2.0
+            * np.array([[swing, tilt, roll] for swing in (0, 1) for tilt in (0, 1) for roll in (0, 1, -1, 2)])
         )
         inside = ((quarters >= self.low_rad) & (quarters <= self.high_rad)).all(axis=1)
         return np.vstack([quarters[inside], self.middle_rad])

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from fitcheck.questions.dip import dip
 from fitcheck.things.answers import Fits, MeasureAgain, Verdict
+from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
+from fitcheck.things.tank import Tank
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +30,17 @@ def chart(shop: Shop, done: Callable[[], None] = lambda: None) -> tuple[ChartRow
     rows: list[ChartRow] = []
     for part in shop.parts.values():
         for tank in shop.tanks.values():
-            answer = dip(part, tank, with_cures=False)
-            tilt, level = None, None
-            if isinstance(answer, Fits | MeasureAgain):
-                tilt = answer.advice.pose.angles.tilt_rad
-                level = answer.least.level_mm if answer.least else answer.advice.fill.level_mm
-            spare = answer.spare
-            rows.append(
-                ChartRow(part.name, tank.name, answer.verdict, spare.mm, spare.at_most_mm, tilt, level)
-            )
+            rows.append(_row(part, tank))
             done()
     return tuple(rows)
+
+
+def _row(part: Part, tank: Tank) -> ChartRow:
+    """Return the answer for one part in one tank, in short."""
+    answer = dip(part, tank, with_cures=False)
+    tilt, level = None, None
+    if isinstance(answer, Fits | MeasureAgain):
+        tilt = answer.advice.pose.angles.tilt_rad
+        level = answer.least.level_mm if answer.least else answer.advice.fill.level_mm
+    spare = answer.spare
+    return ChartRow(part.name, tank.name, answer.verdict, spare.mm, spare.at_most_mm, tilt, level)

@@ -39,7 +39,6 @@ from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
-from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
 # A spare is printed to 1/16 in; it is proven to a hundredth of a mm, or to a thousandth of itself.
@@ -89,7 +88,8 @@ def dip(
     it, the lowest that covers the part. with_cures: when it does not fit, look for single changes that help.
 
     Returns `Fits`, `DoesNotFit`, `MeasureAgain` (the tapes decide) or `NotFound` (not shown either way within
-    the effort). Raises `Refused` for a level under the floor.
+    the effort). Raises `Refused` for a level under the floor, and RuntimeError where the exact check does not
+    bear out the search.
     """
     case = _case(part, tank, angles)
     proof = _spare_search(case, case.outer)
@@ -159,7 +159,9 @@ def _level_search(case: _Case, room: Envelope, first_rad: Floats) -> Least:
     rim = np.where(room.is_rim, 1.0, 0.0)
     lowered = room.with_offsets(np.where(room.is_rim, 0.0, room.offsets_mm))
     highest = float(room.offsets_mm[room.is_rim].min())
-    return Search(case.points, lowered, rim).least(case.turns, LEVEL_BUDGET, highest + FIT_MM, first_rad[None, :])
+    return Search(case.points, lowered, rim).least(
+        case.turns, LEVEL_BUDGET, highest + FIT_MM, first_rad[None, :]
+    )
 
 
 def _advised(case: _Case, room: Envelope, found: Least, least: LeastLevel, prefer: Prefer) -> Floats:
@@ -213,13 +215,12 @@ def _advice(case: _Case, room: Envelope, pose: Pose, level_mm: float | None) -> 
 
 
 def _look_again(part: Part, tank: Tank, pose: Pose) -> None:
-    """Have the pose checked by exact mesh distance; a disagreement is never hidden."""
+    """Have the pose checked by exact mesh distance; a disagreement is a fault of the code, never hidden."""
     check = recheck(part, tank, pose)
     if check.spare_mm < -CHECK_MM:
-        raise Refused(
+        raise RuntimeError(
             f"{part.name} in {tank.name}: the exact check finds {check.gaps[0].between} too near by "
-            f"{-check.spare_mm:.6f} mm where the search found room",
-            "this is a fault of fitcheck's own; please report it with the shop file",
+            f"{-check.spare_mm:.6f} mm where the search found room"
         )
 
 
@@ -247,11 +248,11 @@ def _deciding(case: _Case, room: Envelope, angles_rad: Floats) -> tuple[Deciding
 def _reason(verdict: Verdict, deciding: tuple[Deciding, ...]) -> str:
     sides = " and ".join(side.side for side in deciding)
     if verdict == "fits":
-        return f"it goes under with every clearance kept, tapes included; {sides} leaves least room"
+        return f"it goes under with every clearance kept, tapes included; least room in {sides}"
     if verdict == "does not fit":
-        return f"proven: at no allowed tilt, roll and swing is there room enough; {sides} is what is short"
+        return f"proven: at no allowed tilt, roll and swing is there room enough; short in {sides}"
     if verdict == "measure again":
-        return f"it is a matter of the tape: {sides} decides"
+        return f"it is a matter of the tape; measure again what decides: {sides}"
     return "neither shown nor refused: something stands in the way, or the search was ended by its effort"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -22,8 +23,10 @@ from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_angle, read_length
 
 if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
     from pathlib import Path
 
+    from fitcheck.rim.draw import Photographer
     from fitcheck.things.answers import Answer
     from fitcheck.things.part import Part
     from fitcheck.things.pose import Angles
@@ -70,23 +73,24 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     check_picture(picture)
     angles = _angles(tilt, roll, swing)
     level_mm = read_option("--level", level, read_length)
-    from fitcheck.questions.dip import dip as ask
-    from fitcheck.rim.cli.cautions import with_cautions
-    from fitcheck.rim.cli.dip_text import cautions_text, dip_text
-    from fitcheck.rim.cli.tables import tanks_table
-    from fitcheck.rim.files.answer_json import answer_json
-    from fitcheck.rim.files.shop_file import read_shop
+    with _photographer(picture) as photographer:
+        from fitcheck.questions.dip import dip as ask
+        from fitcheck.rim.cli.cautions import with_cautions
+        from fitcheck.rim.cli.dip_text import cautions_text, dip_text
+        from fitcheck.rim.cli.tables import tanks_table
+        from fitcheck.rim.files.answer_json import answer_json
+        from fitcheck.rim.files.shop_file import read_shop
 
-    known = read_shop(shop)
-    the_part, tanks = _asked(known, shop, part, tank)
-    answers = [
-        with_cautions(ask(the_part, each, prefer, angles, level_mm), each, known.show)
-        for each in watched(tanks, f"{part} in each tank")
-    ]
-    answers.sort(key=lambda answer: _rank(answer, prefer))
-    best = answers[0]
-    if picture is not None:
-        _draw(best, the_part, known, picture)
+        known = read_shop(shop)
+        the_part, tanks = _asked(known, shop, part, tank)
+        answers = [
+            with_cautions(ask(the_part, each, prefer, angles, level_mm), each, known.show)
+            for each in watched(tanks, f"{part} in each tank")
+        ]
+        answers.sort(key=lambda answer: _rank(answer, prefer))
+        best = answers[0]
+        if picture is not None and photographer is not None:
+            _draw(best, known, picture, photographer)
     code = CODE_OF_VERDICT[best.verdict]
     if as_json:
         rows = [answer_json(answer) for answer in answers]
@@ -120,11 +124,21 @@ def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Pa
     return the_part, [the_tank]
 
 
-def _draw(answer: Answer, part: Part, shop: Shop, picture: Path) -> None:
-    """Draw the answer into `picture`; what the artist has to say goes to stderr."""
-    from fitcheck.rim.draw import draw_dip
+def _photographer(picture: Path | None) -> AbstractContextManager[Photographer | None]:
+    """Call in the photographer for a picture at once: he gets ready while the answer is being found."""
+    if picture is None:
+        return nullcontext()
+    from fitcheck.rim.draw import Photographer
 
-    for line in draw_dip(answer, part, shop.tanks[answer.tank], shop.show, picture, shop.name):
+    return Photographer()
+
+
+def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer) -> None:
+    """Draw the answer into `picture`; what the artist has to say goes to stderr."""
+    from fitcheck.rim.draw import draw, drawn
+
+    part, tank = shop.parts[answer.part], shop.tanks[answer.tank]
+    for line in draw(drawn(answer, part, tank, shop.show, shop.name), picture, photographer):
         note(line)
 
 

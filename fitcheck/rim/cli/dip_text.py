@@ -7,7 +7,6 @@ import textwrap
 from collections.abc import Iterable
 
 from fitcheck.rim.cli.hanging import hanging, heights
-from fitcheck.rim.cli.rounding import at_least, at_most, enough, is_under_a_mark, some
 from fitcheck.things.answers import (
     Advice,
     Answer,
@@ -20,6 +19,7 @@ from fitcheck.things.answers import (
     NotFound,
 )
 from fitcheck.things.part import Part
+from fitcheck.words.rounding import at_least, at_most, enough, is_under_a_mark, some
 from fitcheck.words.units import Show, show_length, show_volume
 
 CURE_WORDS = {

@@ -10,9 +10,9 @@ from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 
-from fitcheck.rim.cli.rounding import at_most, some
 from fitcheck.things.answers import Answer, Fits, MeasureAgain, Verdict
 from fitcheck.things.tank import Tank
+from fitcheck.words.rounding import at_most, some
 from fitcheck.words.units import MM2_PER_M2, Show, show_angle, show_area, show_length, show_mass, show_volume
 
 if TYPE_CHECKING:

@@ -1,6 +1,7 @@
 """Pictures, drawn like a shop drawing."""
 
-from fitcheck.rim.draw.dip import draw_dip
+from fitcheck.rim.draw.dip import draw, draw_dip, drawn
+from fitcheck.rim.draw.space_photo import Photographer
 from fitcheck.rim.draw.window import view_dip
 
-__all__ = ["draw_dip", "view_dip"]
+__all__ = ["Photographer", "draw", "draw_dip", "drawn", "view_dip"]

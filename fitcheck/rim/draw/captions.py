@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass
 
 from fitcheck.rim.cli.cautions import OUTRANKED, WATER_TEST
-from fitcheck.rim.cli.rounding import at_least, enough
 from fitcheck.rim.draw import ink
 from fitcheck.things.answers import Answer, Cure, DoesNotFit, Fill, Fits, MeasureAgain, NotFound
 from fitcheck.things.pose import Pose
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
+from fitcheck.words.rounding import at_least, enough
 from fitcheck.words.units import RAD_PER_DEGREE, show_angle, show_length, show_volume
 
 STANDING_CAUTION = (

@@ -33,16 +33,21 @@ def draw_dip(
     note says what to install.
     Raises `Refused` where the folder does not exist or the kind of file is unknown.
     """
-    target = checked_path(Path(path))
+    checked_path(Path(path))
     with Photographer() as photographer:
-        drawing = drawn(answer, part, tank, show, shop_name)
-        box = drawing.plan.space_box
-        dots = (round(box.width * _LARGER * DOTS_PER_POINT), round(box.height * _LARGER * DOTS_PER_POINT))
-        in_space = space_scene(drawing.scene, dots[0] / dots[1])
-        photograph = photographer.take(in_space, dots)
-        paper = blank(layout.SHEET_PT)
-        put(drawing.marks(), paper)
-        pixels = photograph()
+        return draw(drawn(answer, part, tank, show, shop_name), path, photographer)
+
+
+def draw(drawing: Drawing, path: Path | str, photographer: Photographer) -> tuple[str, ...]:
+    """Put a sheet that is laid out to `path`, as `draw_dip` does, with a photographer called in before."""
+    target = checked_path(Path(path))
+    box = drawing.plan.space_box
+    dots = (round(box.width * _LARGER * DOTS_PER_POINT), round(box.height * _LARGER * DOTS_PER_POINT))
+    in_space = space_scene(drawing.scene, dots[0] / dots[1])
+    photograph = photographer.take(in_space, dots)
+    paper = blank(layout.SHEET_PT)
+    put(drawing.marks(), paper)
+    pixels = photograph()
     if pixels is None:
         put(_from_above(drawing.scene, box), paper)
     else:

@@ -23,8 +23,8 @@ def lines_of(text: str) -> dict[TomlPath, int]:
     The text must be one that tomllib reads. A table that is only named in the headers of the tables
     inside it stands where it is first named.
     """
-    import tree_sitter_toml  # noqa: PLC0415  (a file without a fault does not need it)
-    from tree_sitter import Language, Parser  # noqa: PLC0415
+    import tree_sitter_toml
+    from tree_sitter import Language, Parser
 
     root = Parser(Language(tree_sitter_toml.language())).parse(text.encode()).root_node
     lines: dict[TomlPath, int] = {}
