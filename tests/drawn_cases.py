@@ -54,7 +54,9 @@ def drawn(seed: int) -> Drawn:
     if rng.random() < 0.4:
         limits *= rng.choice([0.0, 0.1, 0.3, 1.0], 3)
     room = room_of(corners, rules)
-    points = points * _just_going_in(room, points, sampled(rng, -limits, limits, 300)) * rng.uniform(0.96, 1.1)
+    points = (
+        points * _just_going_in(room, points, sampled(rng, -limits, limits, 300)) * rng.uniform(0.96, 1.1)
+    )
     attitude = Attitude(swing_rad=limits[0], tilt_rad=limits[1], roll_rad=limits[2])
     part = replace(part_of(hulled(points)), attitude=attitude)
     prefer = PREFERENCES[int(rng.integers(3))]

@@ -124,7 +124,12 @@ def sampled(rng: np.random.Generator, low: Floats, high: Floats, count: int) -> 
 
 
 def roomiest(
-    room: Room, points: Floats, limits: tuple[Floats, Floats], rng: np.random.Generator, tries: int, starts: int
+    room: Room,
+    points: Floats,
+    limits: tuple[Floats, Floats],
+    rng: np.random.Generator,
+    tries: int,
+    starts: int,
 ) -> tuple[float, Floats]:
     """Return the largest spare that sampling and then climbing (Nelder & Mead) finds, and its angles."""
     low, high = limits

@@ -35,7 +35,10 @@ SOLIDS = {
     "cube": _edged(list(itertools.product((1.0, -1.0), repeat=3))),
     "octahedron": _edged(_cycled([(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0)])),
     "dodecahedron": _edged(
-        [*itertools.product((1.0, -1.0), repeat=3), *_cycled([(0.0, a / GOLDEN, b * GOLDEN) for a, b in _SIGNS])]
+        [
+            *itertools.product((1.0, -1.0), repeat=3),
+            *_cycled([(0.0, a / GOLDEN, b * GOLDEN) for a, b in _SIGNS]),
+        ]
     ),
     "icosahedron": _edged(_cycled([(0.0, a, b * GOLDEN) for a, b in _SIGNS])),
 }

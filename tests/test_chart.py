@@ -17,11 +17,15 @@ from fitcheck.things.tank import Rules
 
 def yard() -> Shop:
     """Return a shop whose chart has all four verdicts."""
-    rules = Rules(side_clearance_mm=10.0, bottom_clearance_mm=20.0, cover_mm=10.0, freeboard_mm=40.0, tape_tank_mm=4.0)
+    rules = Rules(
+        side_clearance_mm=10.0, bottom_clearance_mm=20.0, cover_mm=10.0, freeboard_mm=40.0, tape_tank_mm=4.0
+    )
     tanks = {
         "long": tank_of(box((3000.0, 400.0, 600.0)), rules),
         "square": tank_of(box((1000.0, 1000.0, 700.0)), rules),
-        "blocked": tank_of(box((1000.0, 600.0, 700.0)), rules, post=box((100.0, 100.0, 700.0), (450.0, 250.0, 0.0))),
+        "blocked": tank_of(
+            box((1000.0, 600.0, 700.0)), rules, post=box((100.0, 100.0, 700.0), (450.0, 250.0, 0.0))
+        ),
         "hopper": drawn(12).tank,
     }
     parts = {

@@ -101,7 +101,9 @@ def test_no_more_is_given_up_than_there_is() -> None:
     """A freeboard of 80 mm cannot be cut by more, and a side clearance of 20 mm neither."""
     part = part_of(box((400.0, 400.0, 420.0)))
     for cure in cures_of(part, tank_of(box((1000.0, 450.0, 350.0)), RULES)):
-        assert cure.by_mm <= {"freeboard": 80.0, "cover": 50.0, "side_clearance": 20.0}.get(cure.what, math.inf)
+        assert cure.by_mm <= {"freeboard": 80.0, "cover": 50.0, "side_clearance": 20.0}.get(
+            cure.what, math.inf
+        )
 
 
 @pytest.mark.parametrize("seed", [2, 5, 12, 14])

@@ -110,7 +110,9 @@ def test_planes_of_slopes_are_those_of_the_hull(corner: Floats) -> None:
 def test_a_face_is_floor_when_it_looks_down_more_than_sideways(slope_deg: float, floor: bool) -> None:
     """A tank whose one end rises from its floor by slope_deg."""
     run = 300.0 / math.tan(math.radians(slope_deg))
-    profile = np.array([[0.0, 0.0], [1000.0, 0.0], [1000.0 + run, 300.0], [1000.0 + run, 600.0], [0.0, 600.0]])
+    profile = np.array(
+        [[0.0, 0.0], [1000.0, 0.0], [1000.0 + run, 300.0], [1000.0 + run, 600.0], [0.0, 600.0]]
+    )
     corner = np.array([[x, y, z] for x, z in profile for y in (0.0, 400.0)])
     found = envelope_of(tank_of(hulled(corner), RULES))
     end = np.flatnonzero((found.normals[:, 0] > 0.1) & (found.normals[:, 2] < -0.1))

@@ -56,7 +56,9 @@ def test_the_place_found_reaches_the_bound() -> None:
         slack = c[k] + g[k] @ found.at[k]
         assert np.abs(found.at[k]).max() <= 1.0
         assert slack[lift == 0.0].min() >= -AGREE
-        assert (slack / np.maximum(lift, 1e-300))[lift > 0.0].min() == pytest.approx(found.bound[k], abs=AGREE)
+        assert (slack / np.maximum(lift, 1e-300))[lift > 0.0].min() == pytest.approx(
+            found.bound[k], abs=AGREE
+        )
 
 
 @pytest.mark.parametrize("pivots", [0, 1, 2, 3, 5, 12])

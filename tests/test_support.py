@@ -108,7 +108,7 @@ def test_turning_a_thin_part_about_its_length_costs_little() -> None:
 def test_farthest_points(envelope: Envelope) -> None:
     points = cloud(4, 2)
     angles = np.random.default_rng(0).uniform(-1.5, 1.5, (20, 3))
-    index = farthest(points, envelope, angles)
+    index, _ = farthest(points, envelope, angles)
     along = np.einsum("md,bde,bme->bm", envelope.normals, turned(angles), points[index])
     np.testing.assert_allclose(along, true_reach(points, envelope, angles), atol=ROUNDING_MM)
 

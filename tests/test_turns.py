@@ -52,7 +52,9 @@ def partners(angles: Floats, folds: int) -> Floats:
 
     A box is the same after half a turn about any of its axes; what is meant is tank turn . R . part turn.
     """
-    tank = np.array([np.eye(3), np.diag([1.0, -1.0, -1.0]), np.diag([-1.0, 1.0, -1.0]), np.diag([-1.0, -1.0, 1.0])])
+    tank = np.array(
+        [np.eye(3), np.diag([1.0, -1.0, -1.0]), np.diag([-1.0, 1.0, -1.0]), np.diag([-1.0, -1.0, 1.0])]
+    )
     part = turned(np.outer(np.arange(folds) * 2.0 * HALF / folds, [0.0, 0.0, 1.0]))
     same = tank[:, None] @ turned([angles])[0] @ part[None]
     found = [angles_from(one) for one in same.reshape(-1, 3, 3)]

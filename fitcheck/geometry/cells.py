@@ -150,6 +150,11 @@ class Queue:
         self._low, self._rank = self._low[which], self._rank[which]
 
     @property
+    def open(self) -> Cells:
+        """The open cells."""
+        return self._open
+
+    @property
     def low(self) -> Floats:
         """The proven bounds of the open cells."""
         return self._low

@@ -33,8 +33,9 @@ def place(envelope: Envelope, room_mm: Floats, yields: Floats) -> Place:
 
     That is the shift of least tau with n_k . shift <= room_k + yields_k tau for every plane.
     """
-    # The part's middle is inside it, and so inside the tank: no useful shift is longer than this.
-    longest = 2.0 * envelope.size_mm
+    # The part's middle is inside it, and so inside the tank, even one made longer or deeper: no useful shift
+    # is longer than this.
+    longest = 20.0 * envelope.size_mm
     slopes = np.broadcast_to(-envelope.normals * longest, (len(room_mm), *envelope.normals.shape))
     found = highest(room_mm, slopes, yields, PIVOTS)
     weights = np.zeros(room_mm.shape)

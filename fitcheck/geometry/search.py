@@ -59,13 +59,14 @@ class Least:
 
     tau_mm: the least found (inf when none), at `angles_rad` (swing, tilt, roll). at_least_mm: proven that no
     allowed rotation does with less. cells: how many were looked at. open_share: share of all rotations that
-    was not refused (0 when the search closed). leaves: the refused cells; with the open ones they cover all.
+    was not refused; closed: no cell was left. leaves: the last cells, refused or open: they cover all.
     """
 
     tau_mm: float
     at_least_mm: float
     angles_rad: Floats
     cells: int
+    closed: bool
     open_share: float
     leaves: Cells
 
@@ -161,7 +162,9 @@ class Search:
                 break
             fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
         at_least = min(goal, float(queue.low.min(initial=math.inf)))
-        return Least(best, at_least, where, self.looked - start, queue.share, queue.leaves)
+        everything = queue.leaves.joined(queue.open)
+        closed = not len(queue.open)
+        return Least(best, at_least, where, self.looked - start, closed, queue.share, everything)
 
     def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found."""
@@ -210,7 +213,7 @@ class Search:
             envelope.sign_of,
             envelope.weights,
             envelope.weights @ self.yields,
-            (ROUNDING + 2.0 * unbalanced) * size,
+            (ROUNDING + 40.0 * unbalanced) * size,
         )
 
     def _learn(self, found: Place) -> None:

@@ -38,7 +38,7 @@ def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
     """
     swing, tilt = min(attitude.swing_rad, HALF), min(attitude.tilt_rad, QUARTER)
     roll, lowest_tilt = min(attitude.roll_rad, HALF), -tilt
-    box = envelope.complete and bool((np.abs(np.abs(envelope.axes) - np.eye(3)) < SAME_POINT).all())
+    box = envelope.complete and bool((np.abs(envelope.axes).max(axis=1) > 1.0 - SAME_POINT).all())
     if box:
         swing = min(swing, QUARTER)
     if roll >= HALF:

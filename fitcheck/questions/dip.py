@@ -51,7 +51,7 @@ ANGLE_STEPS_DEG = (1.0, 0.5, 0.1)
 # Steps of an angle that are whole but for rounding stay where they are.
 ALREADY_ROUND = 1e-9
 # A pose is hung with this little more room than computed, so that rounding cannot leave it none.
-GIVE_MM = 1e-7
+GIVE_MM = 0.0
 # The exact check may differ by what the search forgives, the give above, and rounding of sums of metres.
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.
@@ -103,7 +103,9 @@ def dip(
         low_mm=-found.tau_mm - case.tape_mm,
         high_mm=-proof.at_least_mm + case.tape_mm,
     )
-    verdict = decide(spare, proof.open_share == 0.0 and case.rooms == (case.outer,))
+    verdict = decide(spare, proof.closed and case.rooms == (case.outer,))
+    if verdict != "does not fit" and not case.rooms:
+        verdict = "not found"
     deciding = _deciding(case, room, found.angles_rad)
     reason = _reason(verdict, deciding)
     common = (part.name, tank.name, reason, spare, Effort(proof.cells, proof.open_share))
