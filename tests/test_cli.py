@@ -27,7 +27,6 @@ from fitcheck.rim.cli.dip import PreferWord
 from fitcheck.rim.cli.dip_text import cure_line, dip_text, verdict_line
 from fitcheck.rim.cli.hanging import hanging
 from fitcheck.rim.cli.quantities import joined_quantities
-from fitcheck.words.rounding import at_least, at_most, enough
 from fitcheck.rim.files.answer_json import answer_from_json
 from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.things.answers import (
@@ -47,6 +46,7 @@ from fitcheck.things.answers import (
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.words.errors import InputFault
+from fitcheck.words.rounding import at_least, at_most, enough
 from fitcheck.words.units import MM_PER_INCH, RAD_PER_DEGREE, read_length
 
 Command = Callable[..., "subprocess.CompletedProcess[str]"]

@@ -99,7 +99,7 @@ def test_ties_and_twins() -> None:
 
 
 def test_hard_planes_that_only_touch_still_allow() -> None:
-    """y <= 0 and y >= 0 leave the one place y = 0; y <= -d and y >= d leave none."""
+    """Y <= 0 and y >= 0 leave the one place y = 0; y <= -d and y >= d leave none."""
     g = np.array([[[0.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [1.0, 0.0, 0.0]]] * 2)
     c = np.array([[1.0, 0.0, 0.0], [1.0, -1e-6, -1e-6]])
     found = highest(c, g, np.array([1.0, 0.0, 0.0]), ENOUGH)
