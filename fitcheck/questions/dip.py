@@ -6,6 +6,7 @@ is looked at again by `prove`, which shares no code with the search, before it i
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -119,7 +120,7 @@ def dip(
     least = _least_level(case, room, found) if spare.mm >= -FIT_MM else None
     if verdict == "measure again" or least is None:
         return MeasureAgain(*common, _advice(case, room, roomiest, level_mm), deciding, least)
-    pose = _pose(case, room, _advised(case, room, found, least, prefer))
+    pose = _pose(case, room, _advised(case, room, found, prefer))
     _look_again(part, tank, pose)
     return Fits(*common, _advice(case, room, pose, level_mm), roomiest, least, deciding)
 
@@ -166,15 +167,15 @@ def _level_search(case: _Case, room: Envelope, first_rad: Floats) -> Least:
     )
 
 
-def _advised(case: _Case, room: Envelope, found: Least, least: LeastLevel, prefer: Prefer) -> Floats:
+def _advised(case: _Case, room: Envelope, found: Least, prefer: Prefer) -> Floats:
     """Return the rotation (swing, tilt, roll) to advise."""
     if prefer == "most-room" or (case.turns.low_rad == case.turns.high_rad).all():
         return found.angles_rad
-    if prefer == "least-liquid":
-        angles = least.pose.angles
-        return np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
-    # The least tilted pose lies at the edge of what fits: the tapes are kept in hand.
+    # The lowest and the least tilted pose lie at the edge of what fits: the tapes are kept in hand.
     tight = room.with_offsets(room.offsets_mm - case.tape_mm)
+    if prefer == "least-liquid":
+        lowest = _level_search(case, tight, found.angles_rad)
+        return lowest.angles_rad if math.isfinite(lowest.tau_mm) else found.angles_rad
     search = Search(case.points, tight, np.ones(len(room.normals)))
     simplest = search.simplest(case.turns, POSE_BUDGET)
     return found.angles_rad if simplest is None else _rounded(search, simplest, case.turns)
