@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 TAKEN, HALVINGS = 32, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
-# Rotations tried exactly in a round.
-TRIED = 3
+# Rotations tried exactly in a round, and in how many cells one more is where weights are to be learned.
+TRIED, CELLS_A_TRY = 3, 256
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
 # So many times the size of the tank is out of the way.
@@ -150,7 +150,7 @@ class Search:
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, goal)
-            first = np.argsort(look.low_mm, kind="stable")[: TRIED - 1]
+            first = np.argsort(look.low_mm, kind="stable")[: self._tried(len(fresh)) - 1]
             tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
             found, at = self._best_of(tries)
             if found < best:
@@ -191,6 +191,10 @@ class Search:
                 break
             fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
         return where
+
+    def _tried(self, cells: int) -> int:
+        """Return how many rotations to try: where weights are still to be learned, more in a larger round."""
+        return TRIED if self.envelope.complete else TRIED + cells // CELLS_A_TRY
 
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
         """Return the least tau of some rotations (k, 3), and which has it."""
