@@ -3,9 +3,8 @@
 A part with reach h_k along the outward direction n_k of each plane fits at a rotation when some shift t
 has n_k . t + h_k <= b_k for all k. By Farkas' lemma (linear programming duality) that is so exactly when
 sum w_k (b_k - h_k) >= 0 for every set of weights w >= 0, sum w = 1, with sum w_k n_k = 0: the directions
-so weighted balance, and the shift drops out. A box needs only its three opposite pairs; any other convex
-space gets its weights as they are met. Fewer weights, like fewer points of the part, can only make it look
-roomier, so a bound from some of them is still a bound.
+so weighted balance, and the shift drops out. A box needs only its three opposite pairs. For any other convex
+space the shift stays an unknown, and the programme that bounds a cell finds the weights (`search.py`).
 """
 
 from __future__ import annotations
@@ -28,9 +27,9 @@ FLOOR = -np.sqrt(0.5)
 class Envelope:
     """Planes n_k . x <= offset_k, clearances taken off.
 
-    normals (m, 3) outward; offsets_mm (m,); is_floor, is_rim (m,) bool; weights (q, m): balanced weights;
-    complete: no other weights are needed; axes (d, 3), axis_of (m,), sign_of (m,): the directions without
-    regard to sign, so that opposite faces share their work. size_mm: largest extent, for rounding.
+    normals (m, 3) outward; offsets_mm (m,); is_floor, is_rim (m,) bool; weights (q, m): balanced weights of
+    opposite faces; complete: no others are needed; axes (d, 3), axis_of (m,), sign_of (m,): the directions
+    without regard to sign, so that opposite faces share their work. size_mm: largest extent, for rounding.
     """
 
     normals: Floats
@@ -43,10 +42,6 @@ class Envelope:
     axis_of: Indices
     sign_of: Floats
     size_mm: float
-
-    def known(self, weights: Floats) -> Envelope:
-        """Return the envelope with more balanced weights (k, m) known."""
-        return replace(self, weights=np.vstack([self.weights, weights]))
 
     def with_offsets(self, offsets_mm: Floats) -> Envelope:
         """Return the envelope with its planes elsewhere (same directions, so the same weights balance)."""

@@ -33,15 +33,18 @@ def place(envelope: Envelope, room_mm: Floats, yields: Floats) -> Place:
 
     That is the shift of least tau with n_k . shift <= room_k + yields_k tau for every plane.
     """
-    # The part's middle is inside it, and so inside the tank, even one made longer or deeper: no useful shift
-    # is longer than this.
-    longest = 20.0 * envelope.size_mm
+    longest = longest_mm(envelope)
     slopes = np.broadcast_to(-envelope.normals * longest, (len(room_mm), *envelope.normals.shape))
     found = highest(room_mm, slopes, yields, PIVOTS)
     weights = np.zeros(room_mm.shape)
     rows = np.arange(len(weights))[:, None]
     np.add.at(weights, (rows, found.planes), np.where(np.isfinite(found.bound)[:, None], found.weights, 0.0))
     return Place(-found.bound, found.at * longest, weights)
+
+
+def longest_mm(envelope: Envelope) -> float:
+    """Return a length that no useful shift exceeds, even in a tank made much longer or deeper."""
+    return 20.0 * envelope.size_mm
 
 
 def hung_low(envelope: Envelope, room_mm: Floats) -> Floats:

@@ -8,8 +8,8 @@ that is short.
 Best-first branch and bound over cells of rotations (Land & Doig, Econometrica 28, 1960): a cell is refused
 when even its most hopeful rotation cannot do with less than the best found, less a gap; what is left is
 halved. The cells of a round go through the same array operations, and their order depends only on the
-numbers, so effort is counted in cells and not in seconds. Points of the part and weights of the envelope are
-taken in as they come to matter: fewer of either can only make the part look roomier.
+numbers, so effort is counted in cells and not in seconds. Points of the part are taken in as they come to
+matter: fewer can only make it look smaller.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ import numpy as np
 
 from fitcheck.geometry.cells import Allowed, Cells, Queue
 from fitcheck.geometry.envelope import Envelope
-from fitcheck.geometry.place import Place, place
+from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.support import farthest
 from fitcheck.things.solid import Floats
@@ -35,14 +35,10 @@ if TYPE_CHECKING:
 TAKEN, HALVINGS = 32, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
-# Rotations tried exactly in a round, and in how many cells one more is where weights are to be learned.
-TRIED, CELLS_A_TRY = 3, 256
+# Rotations tried exactly in a round.
+TRIED = 3
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
-# So many times the size of the tank is out of the way.
-FAR = 10.0
-# Weights and balances that agree to this are the same but for rounding.
-BALANCED = 1e-9
 # A part that misses by less than this fits: far under any tape, and above the rounding of sums of metres.
 FIT_MM = 1e-6
 # Sums of some tens of products round to about this, relative to the numbers.
@@ -102,9 +98,6 @@ class Search:
         self.yields = yields
         self.looked = 0
         self._planes = self._plain()
-        if not (envelope.weights @ yields).any():
-            # The search starts from one set of weights that bounds tau: those for a part of no size.
-            self._learn(place(envelope, envelope.offsets_mm[None, :], yields))
 
     def look(self, cells: Cells, limit_mm: float) -> Look:
         """Bound tau in each cell; closely only where a first bound is under limit_mm."""
@@ -123,14 +116,7 @@ class Search:
         if self.envelope.complete:
             weights = self.envelope.weights
             return _tau(room @ weights.T, weights @ self.yields, FIT_MM)
-        best = place(self.envelope, room, self.yields)
-        self._learn(best)
-        hard = self.yields == 0.0
-        if hard.any() and not np.isfinite(best.tau_mm).all():
-            # What stands in the way there is among the planes that do not give way.
-            firm = np.where(hard, room, FAR * self.envelope.size_mm)
-            self._learn(place(self.envelope, firm, np.ones(len(hard))))
-        return best.tau_mm
+        return place(self.envelope, room, self.yields).tau_mm
 
     def least(
         self,
@@ -150,7 +136,7 @@ class Search:
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, goal)
-            first = np.argsort(look.low_mm, kind="stable")[: self._tried(len(fresh)) - 1]
+            first = np.argsort(look.low_mm, kind="stable")[: TRIED - 1]
             tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
             found, at = self._best_of(tries)
             if found < best:
@@ -192,10 +178,6 @@ class Search:
             fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
         return where
 
-    def _tried(self, cells: int) -> int:
-        """Return how many rotations to try: where weights are still to be learned, more in a larger round."""
-        return TRIED if self.envelope.complete else TRIED + cells // CELLS_A_TRY
-
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
         """Return the least tau of some rotations (k, 3), and which has it."""
         found = self.tau_at(tries_rad)
@@ -206,29 +188,23 @@ class Search:
         from fitcheck.geometry.compiled.look import Planes
 
         envelope = self.envelope
+        rows = envelope.weights if envelope.complete else np.eye(len(envelope.normals))
+        shift = np.zeros((len(rows), 0)) if envelope.complete else envelope.normals * longest_mm(envelope)
         size = envelope.size_mm + float(self.points.levers_mm[0])
-        # What rounding, and weights that balance only to rounding, may add to a row.
-        unbalanced = np.abs(envelope.weights @ envelope.normals).sum(axis=1)
+        # What rounding, and opposite faces that are so only to rounding, may add to a row.
+        unbalanced = np.abs(rows @ envelope.normals).sum(axis=1) if envelope.complete else 0.0
+        slack = (ROUNDING + 2.0 * unbalanced) * size * np.ones(len(rows))
         return Planes(
             envelope.normals,
             envelope.offsets_mm,
             envelope.axes,
             envelope.axis_of,
             envelope.sign_of,
-            envelope.weights,
-            envelope.weights @ self.yields,
-            (ROUNDING + 40.0 * unbalanced) * size,
+            rows,
+            shift,
+            rows @ self.yields,
+            slack,
         )
-
-    def _learn(self, found: Place) -> None:
-        """Take in the weights that proved a place to be the best."""
-        total = found.weights.sum(axis=1)
-        for weights in found.weights[total > 0.0] / total[total > 0.0, None]:
-            balanced = np.abs(weights @ self.envelope.normals).max() < BALANCED
-            known = self.envelope.weights
-            if balanced and not (len(known) and np.abs(known - weights).max(axis=1).min() < BALANCED):
-                self.envelope = self.envelope.known(weights[None, :])
-                self._planes = self._plain()
 
 
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:

@@ -7,19 +7,20 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from fitcheck.geometry.compiled.pivots import desk_for_one, programme_at
+from fitcheck.geometry.compiled.pivots import desk_for, programme_at
 from fitcheck.geometry.compiled.reach import farthest_at, taylor_at
 from fitcheck.things.solid import Floats, Indices
 
 # Pivots of a cell's programme: it has few rows, and ending early only loosens its bound.
-PIVOTS = 12
+PIVOTS = 40
 
 
 class Planes(NamedTuple):
     """An envelope that may give way, as plain arrays: see `envelope.py`.
 
-    normals (m, 3), offsets (m,), axes (d, 3), axis_of (m,), sign_of (m,), weights (q, m); lift (q,): by how
-    much each row rises with tau; slack (q,): what rounding may add to a row.
+    normals (m, 3), offsets (m,), axes (d, 3), axis_of (m,), sign_of (m,), weights (q, m); shift (q, s): how
+    each row falls with the shift, s = 0 where that drops out; lift (q,): by how much it rises with tau;
+    slack (q,): what rounding may add to it.
     """
 
     normals: Floats
@@ -28,6 +29,7 @@ class Planes(NamedTuple):
     axis_of: Indices
     sign_of: Floats
     weights: Floats
+    shift: Floats
     lift: Floats
     slack: Floats
 
@@ -40,13 +42,15 @@ def look(
     count, rows = len(middle), len(planes.weights)
     low, at_middle, at = np.empty(count), np.empty(count), np.empty((count, 3))
     most = rows * (cuts + 1)
-    room, c, g, lift = np.empty(rows), np.empty(most), np.empty((most, 3)), np.empty(most)
+    shifts = planes.shift.shape[1]
+    room, c, g, lift = np.empty(rows), np.empty(most), np.empty((most, 3 + shifts)), np.empty(most)
     for i in range(most):
         lift[i] = planes.lift[i % rows]
-    desk = desk_for_one()
+        for j in range(shifts):
+            g[i, 3 + j] = -planes.shift[i % rows, j]
+    desk, spare = desk_for(3 + shifts), np.empty(rows)
     for b in range(count):
         _rows(points, planes, middle[b], half[b], middle[b], room, c[:rows], g[:rows])
-        at_middle[b] = _tau(room, planes.lift)
         low[b] = _alone(c[:rows], g[:rows], planes.lift)
         for i in range(3):
             at[b, i] = middle[b, i]
@@ -61,7 +65,9 @@ def look(
             # Where the programme turned the cell, other points stick out: they cut off what it hoped for.
             if cut <= cuts:
                 more = slice(used, used + rows)
-                _rows(points, planes, middle[b], half[b], at[b], room, c[more], g[more])
+                _rows(points, planes, middle[b], half[b], at[b], spare, c[more], g[more])
+        # With the shift open, the middle is no easier than its cell: that is guess enough.
+        at_middle[b] = low[b] if shifts else _tau(room, planes.lift)
     return low, at_middle, at
 
 
@@ -115,7 +121,9 @@ def _alone(c: Floats, g: Floats, lift: Floats) -> float:
     """Return the bound of tau that each row gives by itself."""
     tau = -np.inf
     for q in range(len(c)):
-        highest = c[q] + abs(g[q, 0]) + abs(g[q, 1]) + abs(g[q, 2])
+        highest = c[q]
+        for i in range(g.shape[1]):
+            highest += abs(g[q, i])
         if lift[q] > 0.0:
             tau = max(tau, -highest / lift[q])
         elif highest < 0.0:
