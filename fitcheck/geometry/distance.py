@@ -26,12 +26,11 @@ class Surface:
     """Triangles made ready for distances; built once, asked at many poses.
 
     vertices_mm: (n, 3), those in use. triangles: (m, 3), open or closed; `gap_mm` wants it closed, outward.
-    samples_mm: (k, 3) one vertex of each connected piece. volumes: the library's tree of bounding volumes.
+    volumes: the library's tree of bounding volumes.
     """
 
     vertices_mm: Floats
     triangles: Indices
-    samples_mm: Floats
     volumes: fcl.BVHModel
 
     @classmethod
@@ -46,8 +45,14 @@ class Surface:
         volumes.beginModel(len(triangles), len(vertices))
         volumes.addSubModel(vertices, triangles)
         volumes.endModel()
-        first = np.unique(pieces_of(triangles, len(vertices)), return_index=True)[1]
-        return cls(vertices, triangles, frozen_array(vertices[first], 3), volumes)
+        return cls(vertices, triangles, volumes)
+
+    @property
+    def samples_mm(self) -> Floats:
+        """One vertex of each connected piece, (k, 3)."""
+        return self.vertices_mm[
+            np.unique(pieces_of(self.triangles, len(self.vertices_mm)), return_index=True)[1]
+        ]
 
 
 def pieces_of(triangles: Indices, vertices: int) -> Indices:

@@ -74,12 +74,13 @@ def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
     rules = tank.rules
     gaps = [Gap("rim", tank.depth_mm - float(placed[:, 2].max()), rules.cover_mm + rules.freeboard_mm)]
     floor, walls = _floor_and_walls(tank)
+    inside = _each_piece_inside(surface, pose, tank.inside)
     for name, faces, required in (
         ("floor", floor, rules.bottom_clearance_mm),
         ("walls", walls, rules.side_clearance_mm),
     ):
         if len(faces):
-            gaps.append(Gap(name, _gap_inside(surface, pose, tank.inside, faces), required))
+            gaps.append(Gap(name, _gap_inside(surface, pose, tank.inside, faces, inside), required))
     for standing in tank.standing:
         gap = _gap_to_standing(surface, part, pose, standing.solid)
         gaps.append(Gap(standing.name, gap, rules.side_clearance_mm))
@@ -109,10 +110,10 @@ def _floor_and_walls(tank: Tank) -> tuple[Indices, Indices]:
     return inside.triangles[floor], inside.triangles[~floor & ~rim]
 
 
-def _gap_inside(surface: Surface, pose: Pose, inside: Solid, faces: Indices) -> float:
+def _gap_inside(surface: Surface, pose: Pose, inside: Solid, faces: Indices, is_inside: bool) -> float:
     """Return the gap to some faces of the convex inside; below 0 by how far the part is beyond them."""
     gap = surface_gap_mm(surface, Surface.of(inside.vertices_mm, faces), pose)
-    if gap > 0.0 and _each_piece_inside(surface, pose, inside):
+    if gap > 0.0 and is_inside:
         return gap
     return min(gap, _room_to_planes(pose.apply(surface.vertices_mm), inside, faces))
 
