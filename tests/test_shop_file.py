@@ -511,3 +511,16 @@ def test_every_key_has_the_line_it_stands_on(rows: list[str]) -> None:
 def test_a_table_stands_at_its_own_heading() -> None:
     assert lines_of("[a.b]\n[a]\nk = 1\n")[("a",)] == 2
     assert lines_of("[a.b]\n[a.c]\n")[("a",)] == 1
+
+
+def test_only_the_mesh_of_the_part_asked_for_is_opened(tmp_path: Path) -> None:
+    (tmp_path / "broken.obj").write_text("v 0 0 0\nv 10 0 0\nv 0 10 0\nf 1 2 3\n")
+    file = tmp_path / "yard.toml"
+    more = '\n[parts.odd]\nmesh = "broken.obj"\nunit = "mm"\nmetal = "aluminium"\n'
+    file.write_text(GOOD + more)
+    shop = read_shop(file, "rail")
+    assert "rail" in shop.parts
+    assert "odd" not in shop.parts
+    for asked in (None, "odd", "nothing of the name"):
+        with pytest.raises(InputFault, match=r"broken\.obj"):
+            read_shop(file, asked)

@@ -81,7 +81,7 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         from fitcheck.rim.files.answer_json import answer_json
         from fitcheck.rim.files.shop_file import read_shop
 
-        known = read_shop(shop)
+        known = read_shop(shop, part)
         the_part, tanks = _asked(known, shop, part, tank)
         answers = [
             with_cautions(ask(the_part, each, prefer, angles, level_mm), each, known.show)

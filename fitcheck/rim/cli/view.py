@@ -15,7 +15,7 @@ def view(shop: ShopFile, part: PartName, tank: TankName, as_json: AsJson = False
     from fitcheck.rim.files.answer_json import answer_json
     from fitcheck.rim.files.shop_file import read_shop
 
-    known = read_shop(shop)
+    known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
     answer = with_cautions(ask(the_part, the_tank), the_tank, known.show)
     view_dip(answer, the_part, the_tank, known.show)

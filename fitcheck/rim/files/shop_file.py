@@ -22,8 +22,10 @@ _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 _LARGEST_BYTES = 4_000_000
 
 
-def read_shop(path: str | Path) -> Shop:
+def read_shop(path: str | Path, part: str | None = None) -> Shop:
     """Return the shop that a file describes.
+
+    part: the only part asked about: the mesh files of others are not opened, and those parts are left out.
 
     Raises `InputFault` with every fault of the file, each with the file, line, table and key, what is wrong
     and what to write: also for a file that is missing, is not text, or is not TOML (there, the first place
@@ -33,12 +35,12 @@ def read_shop(path: str | Path) -> Shop:
     text = _text_of(path)
     data = _parsed(path.name, text)
     ledger = Ledger(path.name, text, data)
-    shop = _shop_of(Table(data, (), ledger), path)
+    shop = _shop_of(Table(data, (), ledger), path, part)
     ledger.close()
     return shop
 
 
-def _shop_of(root: Table, path: Path) -> Shop:
+def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     """Return the shop as far as it could be read; the ledger has the faults."""
     root.only(_TABLES, "a shop file")
     if not root.values:
@@ -57,7 +59,9 @@ def _shop_of(root: Table, path: Path) -> Shop:
     liquids = {table.name: read_liquid(table) for table in root.tables("liquids")}
     yard = Yard(path.parent, rules, liquids)
     tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
-    parts = {table.name: read_part(table, yard.folder) for table in root.tables("parts")}
+    part_tables = root.tables("parts")
+    every = asked is None or asked not in [table.name for table in part_tables]
+    parts = {table.name: read_part(table, yard.folder, every or table.name == asked) for table in part_tables}
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",

@@ -53,10 +53,13 @@ class _Drawn:
     notes: tuple[str, ...] = ()
 
 
-def read_part(table: Table, folder: Path) -> Part | None:
-    """Return a part, or None where it has a fault. Meshes are read from `folder`."""
+def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | None:
+    """Return a part, or None where it has a fault, or a mesh that is not to be opened.
+
+    Meshes are read from `folder`.
+    """
     _check_keys(table)
-    drawn = _mesh_shape(table, folder) if "mesh" in table else _built_shape(table)
+    drawn = _mesh_shape(table, folder, opens_mesh) if "mesh" in table else _built_shape(table)
     drawn = _with_holes(table, drawn)
     weigh = _weight_of(table)
     attitude = _attitude_of(table)
@@ -95,13 +98,13 @@ def _check_keys(table: Table) -> None:
         table.only(("shape", *every, *_MESH_KEYS, *_COMMON_KEYS), "a part")
 
 
-def _mesh_shape(table: Table, folder: Path) -> _Drawn | None:
+def _mesh_shape(table: Table, folder: Path, opens: bool) -> _Drawn | None:
     if "shape" in table:
         table.entry("shape").fault("shape and mesh are both given", "take one of them out")
     path = table.read("mesh", file_in(folder))
     unit = table.read("unit", name_of)
     sheet = table.read("sheet", length_above_zero)
-    if path is None or any(table.has_fault(key) for key in _MESH_KEYS):
+    if path is None or not opens or any(table.has_fault(key) for key in _MESH_KEYS):
         return None
     mesh = attempt(table.entry("mesh"), lambda: read_mesh(path, unit, sheet))
     if mesh is None:
