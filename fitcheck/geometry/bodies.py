@@ -8,6 +8,7 @@ from typing import NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
+from fitcheck.geometry.joined import joined
 from fitcheck.geometry.mend import Surface
 from fitcheck.geometry.shells import (
     directed_edges,
@@ -74,21 +75,16 @@ def _kept_apart(surface: Surface) -> Surface:
 
     Triangles hold together where they share an edge in twos, and where more meet in one as `_wedges` says.
     """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     triangles = surface.triangles
     one, other = paired_edges(triangles)
     wedges = _wedges(surface)
     one, other = np.append(one, wedges[:, 0]), np.append(other, wedges[:, 1])
     # An edge starts at the corner of the same number and ends at the triangle's next corner.
     one_end, other_end = (3 * (edge // 3) + (edge + 1) % 3 for edge in (one, other))
-    links = (np.append(one, one_end), np.append(other_end, other))
-    graph = coo_array((np.ones(2 * len(one), dtype=bool), links), shape=(triangles.size, triangles.size))
-    corner = connected_components(graph, directed=False)[1]
+    corner = joined(triangles.size, np.append(one, one_end), np.append(other_end, other))
     first = np.unique(corner, return_index=True)[1]
     vertices = surface.vertices_mm[triangles.reshape(-1)[first]]
-    own = corner.reshape(-1, 3).astype(np.int64)
+    own = corner.reshape(-1, 3)
     return replace(surface, vertices_mm=vertices, triangles=own, closed=is_closed(own))
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fitcheck.geometry.joined import joined
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid, frozen_array
 
@@ -57,13 +58,8 @@ class Surface:
 
 def pieces_of(triangles: Indices, vertices: int) -> Indices:
     """Return which connected piece each of so many vertices belongs to, (n,); a lone vertex is a piece."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     start, end = triangles[:, :2].T.reshape(-1), triangles[:, 1:].T.reshape(-1)
-    links = coo_array((np.ones(len(start)), (start, end)), shape=(vertices, vertices))
-    pieces: Indices = connected_components(links, directed=False)[1].astype(np.int64)
-    return pieces
+    return joined(vertices, start, end)
 
 
 def encloses(body: Solid | Surface, points_mm: ArrayLike) -> NDArray[np.bool_]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fitcheck.geometry.joined import joined
 from fitcheck.geometry.shells import directed_edges, is_closed, paired_edges
 from fitcheck.things.solid import Floats, Indices
 from fitcheck.words.errors import Refused
@@ -80,8 +81,6 @@ def _joined(surface: Surface) -> Surface:
 
 def _joined_nearby(surface: Surface) -> Surface:
     """Return the surface with corners of open edges that lie almost in one place made one."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
     from scipy.spatial import cKDTree
 
     vertices, triangles = surface.vertices_mm, surface.triangles
@@ -91,15 +90,14 @@ def _joined_nearby(surface: Surface) -> Surface:
     pairs = loose[cKDTree(vertices[loose]).query_pairs(near, output_type="ndarray")]
     if not len(pairs):
         return surface
-    links = coo_array((np.ones(len(pairs), dtype=bool), pairs.T), shape=(len(vertices), len(vertices)))
-    group = connected_components(links, directed=False)[1]
+    group = joined(len(vertices), *pairs.T)
     first = np.unique(group, return_index=True)[1]
     gone = len(vertices) - len(first)
     note = f"{_many(gone, 'corner')} within {near:.2g} mm of another joined to it"
     return replace(
         surface,
         vertices_mm=vertices[first],
-        triangles=group[triangles].astype(np.int64),
+        triangles=group[triangles],
         notes=(*surface.notes, note),
     )
 
@@ -149,9 +147,6 @@ def _agreeing(surface: Surface) -> Surface:
     Each triangle stands twice in a graph, as it is and turned; edges join the states that agree. A triangle
     joined to its own turned self lies on a one-sided surface. Edges of more than two triangles join nothing.
     """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     count = len(surface.triangles)
     one, other = paired_edges(surface.triangles)
     ahead = directed_edges(surface.triangles)[0]
@@ -161,8 +156,7 @@ def _agreeing(surface: Surface) -> Surface:
     f, g = one // 3, other // 3
     rows = np.concatenate([f, f + count])
     columns = np.concatenate([np.where(clash, g + count, g), np.where(clash, g, g + count)])
-    links = coo_array((np.ones(len(rows), dtype=bool), (rows, columns)), shape=(2 * count, 2 * count))
-    state = connected_components(links, directed=False)[1]
+    state = joined(2 * count, rows, columns)
     as_is, turned = state[:count], state[count:]
     if (as_is == turned).any():
         at = surface.vertices_mm[surface.triangles[np.argmax(as_is == turned), 0]]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from fitcheck.geometry.joined import joined
 from fitcheck.things.solid import Floats, Indices
 
 
@@ -42,14 +43,8 @@ def shells_of(triangles: Indices) -> Indices:
 
     Triangles hold together across edges that two share; skins that meet in a vertex alone are two.
     """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     one, other = paired_edges(triangles)
-    links = (np.ones(len(one), dtype=bool), (one // 3, other // 3))
-    graph = coo_array(links, shape=(len(triangles), len(triangles)))
-    labels: Indices = connected_components(graph, directed=False)[1].astype(np.int64)
-    return labels
+    return joined(len(triangles), one // 3, other // 3)
 
 
 def shell_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> Floats:

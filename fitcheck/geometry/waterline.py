@@ -225,8 +225,6 @@ def _value(cubics: Floats, over: Floats) -> Floats:
 
 def _rising_root(cubic: Floats, volume: float, half: float) -> float:
     """Return where a rising cubic reaches `volume`, in [-half, half]; the nearer end if rounding hides it."""
-    from scipy.optimize import brentq
-
     c0, c1, c2, c3 = (float(c) for c in cubic)
 
     def lacking(over: float) -> float:
@@ -236,6 +234,9 @@ def _rising_root(cubic: Floats, volume: float, half: float) -> float:
         return -half
     if lacking(half) <= 0.0:
         return half
-    # brentq's smallest allowed relative tolerance; the absolute one is that of doubles this size.
-    eps = float(np.finfo(np.float64).eps)
-    return float(brentq(lacking, -half, half, xtol=eps * half, rtol=4.0 * eps))
+    low, high = -half, half
+    # Each halving gains a bit; after those of a double the two ends are as good as one.
+    for _ in range(np.finfo(np.float64).nmant + 2):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if lacking(middle) < 0.0 else (low, middle)
+    return high
