@@ -102,7 +102,7 @@ def _gist(answer: Answer, part: Part, tank: Tank, show: Show) -> str:
 
     lines = [verdict_line(answer, show)]
     if isinstance(answer, DoesNotFit):
-        lines += [f"it would fit with {cure_line(cure, show)}" for cure in answer.cures]
+        lines += [f"one change that would do: {cure_line(cure, show)}" for cure in answer.cures]
     elif isinstance(answer, Fits):
         advice = answer.advice.fill
         full = fill(tank, tank.depth_mm - tank.rules.freeboard_mm)[0]

@@ -23,8 +23,8 @@ from fitcheck.words.rounding import at_least, at_most, enough, is_under_a_mark, 
 from fitcheck.words.units import Show, show_length, show_volume
 
 CURE_WORDS = {
-    "length": "longer tank, inside",
-    "width": "wider tank, inside",
+    "length": "longer inside",
+    "width": "wider inside",
     "depth": "deeper",
     "freeboard": "less freeboard",
     "cover": "less cover",
