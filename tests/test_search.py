@@ -405,3 +405,15 @@ def test_simplest_of_a_part_that_goes_in_nowhere_is_none() -> None:
     assert (
         Search(points, envelope, np.ones(6)).simplest(allowed(Attitude(), points, envelope), Budget()) is None
     )
+
+
+def test_a_search_that_finds_nothing_ends_and_says_so() -> None:
+    """A cube too long for the firm sides, whatever the lid gives: refused at once, not searched to its effort."""
+    envelope = boxed(100.0, 100.0, 100.0)
+    points, lid = Points(box((300.0, 300.0, 300.0)).vertices_mm), np.where(envelope.is_rim, 1.0, 0.0)
+    turns = allowed(Attitude(), points, envelope)
+    for share in (0.0, 1e-3):
+        found = Search(points, envelope, lid).least(turns, Budget(gap_share=share, most_cells=100_000))
+        assert found.closed
+        assert found.tau_mm == found.at_least_mm == math.inf
+        assert found.cells < 2_000

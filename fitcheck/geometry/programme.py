@@ -1,7 +1,7 @@
 """Many tiny linear programmes at once: how high z can be under a few planes, inside a box.
 
 For each of B programmes with K planes, find the highest z with lift_k z <= c_k + g_k . y for some y in
-[-1, 1]^3, all lift_k >= 0. Planes with lift 0 do not bound z; they say where y may be. Solved by the dual
+[-1, 1]^n, all lift_k >= 0. Planes with lift 0 do not bound z; they say where y may be. Solved by the dual
 simplex method (Lemke, Naval Research Logistics Quarterly 1, 1954), all programmes pivoting together.
 
 Weights w >= 0 of the planes with sum w lift = 1 prove z <= sum w c + sum_i |sum w g_i|; with
@@ -20,9 +20,9 @@ from fitcheck.things.solid import Floats, Indices
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Highest:
-    """bound (B,): proven upper bounds of z (-inf: no y is allowed). at (B, 3): where z is reached.
+    """bound (B,): proven upper bounds of z (-inf: no y is allowed). at (B, n): where it is reached.
 
-    planes (B, 4), weights (B, 4): the planes that bound it, and by how much (0 for a side of the box).
+    planes, weights (B, n + 1): the planes that bound it, and by how much (0 for a side of the box).
     """
 
     bound: Floats
@@ -32,7 +32,7 @@ class Highest:
 
 
 def highest(c: Floats, g: Floats, lift: Floats, pivots: int = 12) -> Highest:
-    """Return upper bounds of z for every programme: c (B, K), g (B, K, 3), lift (K,), some lift above 0.
+    """Return upper bounds of z for every programme: c (B, K), g (B, K, n), lift (K,), some of it above 0.
 
     pivots: the most pivots; fewer only loosen the bound.
     """

@@ -25,7 +25,7 @@ from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.support import farthest
-from fitcheck.things.solid import Floats
+from fitcheck.things.solid import Floats, Indices
 
 if TYPE_CHECKING:
     from fitcheck.geometry.compiled.look import Planes
@@ -74,6 +74,12 @@ class Budget:
     gap_mm: float = 0.01
     gap_share: float = 0.0
     most_cells: int = 300_000
+
+    def goal_mm(self, best_mm: float) -> float:
+        """Return what a rotation must do better than to be of use beside the best found (inf: none yet)."""
+        if math.isinf(best_mm):
+            return best_mm
+        return best_mm - self.gap_mm - self.gap_share * abs(best_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,22 +137,20 @@ class Search:
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
         best, where = self._best_of(tries)
-        goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
+        goal = min(budget.goal_mm(best), at_most_mm)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, goal)
-            first = np.argsort(look.low_mm, kind="stable")[: TRIED - 1]
-            tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
-            found, at = self._best_of(tries)
+            found, at = self._best_of(_tries(fresh, look, np.argsort(look.low_mm, kind="stable")))
             if found < best:
                 best, where = found, at
-                goal = min(best - budget.gap_mm - budget.gap_share * abs(best), at_most_mm)
+                goal = min(budget.goal_mm(best), at_most_mm)
             queue.put(fresh, look.low_mm, look.low_mm)
             queue.refuse(queue.low >= goal)
             if self.looked - start >= budget.most_cells:
                 break
-            fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
+            fresh = self._children(queue)
         at_least = min(goal, float(queue.low.min(initial=math.inf)))
         everything = queue.leaves.joined(queue.open)
         closed = not len(queue.open)
@@ -154,34 +158,42 @@ class Search:
 
     def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found."""
-        works = allowed.simple_rad[self.tau_at(allowed.simple_rad) <= 0.0]
-        best, where = math.inf, None
-        if len(works):
-            best, where = float(how_turned(works).min()), works[np.argmin(how_turned(works))]
-        start = self.looked
-        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
+        best, where = self._least_turned_of(allowed.simple_rad)
         if best <= TURN_GAP_RAD:
             return where
+        start = self.looked
+        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, 0.0)
             turned = least_turned(fresh)
             hopeful = np.flatnonzero(look.low_mm <= 0.0)
-            first = hopeful[np.argsort(turned[hopeful], kind="stable")][: TRIED - 1]
-            tries = np.vstack([look.at_rad[first], fresh.middle_rad[[np.argmin(look.middle_mm)]]])
-            works = tries[self.tau_at(tries) <= 0.0]
-            if len(works) and how_turned(works).min() < best:
-                best, where = float(how_turned(works).min()), works[np.argmin(how_turned(works))]
+            order = hopeful[np.argsort(turned[hopeful], kind="stable")]
+            found, at = self._least_turned_of(_tries(fresh, look, order))
+            if found < best:
+                best, where = found, at
             queue.put(fresh, look.low_mm, turned)
             queue.refuse((queue.low > 0.0) | (queue.rank >= best - TURN_GAP_RAD))
             if self.looked - start >= budget.most_cells:
                 break
-            fresh = queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
+            fresh = self._children(queue)
         return where
 
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
         """Return the least tau of some rotations (k, 3), and which has it."""
         found = self.tau_at(tries_rad)
         return float(found.min()), tries_rad[np.argmin(found)]
+
+    def _least_turned_of(self, tries_rad: Floats) -> tuple[float, Floats | None]:
+        """Return how turned the least turned of some rotations (k, 3) with tau <= 0 is, and which that is."""
+        works = tries_rad[self.tau_at(tries_rad) <= 0.0]
+        if not len(works):
+            return math.inf, None
+        turned = how_turned(works)
+        return float(turned.min()), works[np.argmin(turned)]
+
+    def _children(self, queue: Queue) -> Cells:
+        """Return the cells of the next round: from the front of the queue, more where it is long."""
+        return queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""
@@ -191,9 +203,10 @@ class Search:
         rows = envelope.weights if envelope.complete else np.eye(len(envelope.normals))
         shift = np.zeros((len(rows), 0)) if envelope.complete else envelope.normals * longest_mm(envelope)
         size = envelope.size_mm + float(self.points.levers_mm[0])
-        # What rounding, and opposite faces that are so only to rounding, may add to a row.
-        unbalanced = np.abs(rows @ envelope.normals).sum(axis=1) if envelope.complete else 0.0
-        slack = (ROUNDING + 2.0 * unbalanced) * size * np.ones(len(rows))
+        # What rounding may add to a row; and a shift, where opposite faces are so only to rounding.
+        slack = np.full(len(rows), ROUNDING * size)
+        if envelope.complete:
+            slack += np.abs(rows @ envelope.normals).sum(axis=1) * longest_mm(envelope)
         return Planes(
             envelope.normals,
             envelope.offsets_mm,
@@ -205,6 +218,11 @@ class Search:
             rows @ self.yields,
             slack,
         )
+
+
+def _tries(cells: Cells, look: Look, order: Indices) -> Floats:
+    """Return rotations to try: where the first cells of an order are reached, and the most hopeful middle."""
+    return np.vstack([look.at_rad[order[: TRIED - 1]], cells.middle_rad[[np.argmin(look.middle_mm)]]])
 
 
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:

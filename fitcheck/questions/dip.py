@@ -16,6 +16,7 @@ from fitcheck.geometry.envelope import Envelope, envelope_of
 from fitcheck.geometry.place import hung_low, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import FIT_MM, Budget, Least, Search, how_turned
+from fitcheck.geometry.support import farthest
 from fitcheck.geometry.turns import allowed, held
 from fitcheck.questions.bays import bays
 from fitcheck.questions.cures import cures
@@ -51,9 +52,7 @@ POSE_BUDGET = Budget(most_cells=60_000)
 ANGLE_STEPS_DEG = (1.0, 0.5, 0.1)
 # Steps of an angle that are whole but for rounding stay where they are.
 ALREADY_ROUND = 1e-9
-# A pose is hung with this little more room than computed, so that rounding cannot leave it none.
-GIVE_MM = 0.0
-# The exact check may differ by what the search forgives, the give above, and rounding of sums of metres.
+# The exact check may differ by what the search forgives, and rounding of sums of metres.
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.
 CLOSE_MM = 0.5
@@ -145,8 +144,18 @@ def _case(part: Part, tank: Tank, angles: Angles | None) -> _Case:
     return _Case(part, tank, points, outer, bays(tank, outer), turns, tape)
 
 
+def _in(room: Envelope, case: _Case) -> Search:
+    """Return the search whose tau is minus the spare: every plane gives way alike."""
+    return Search(case.points, room, np.ones(len(room.normals)))
+
+
 def _spare_search(case: _Case, room: Envelope) -> Least:
-    return Search(case.points, room, np.ones(len(room.normals))).least(case.turns, SPARE_BUDGET)
+    return _in(room, case).least(case.turns, SPARE_BUDGET)
+
+
+def _left_mm(case: _Case, room: Envelope, angles_rad: Floats) -> Floats:
+    """Return how far the part's middle may still go towards each plane (m,) at a rotation."""
+    return np.asarray(room.offsets_mm - farthest(case.points.all_mm, room, angles_rad[None, :])[1][0])
 
 
 def _least_level(case: _Case, room: Envelope, found: Least) -> LeastLevel:
@@ -176,7 +185,7 @@ def _advised(case: _Case, room: Envelope, found: Least, prefer: Prefer) -> Float
     if prefer == "least-liquid":
         lowest = _level_search(case, tight, found.angles_rad)
         return lowest.angles_rad if math.isfinite(lowest.tau_mm) else found.angles_rad
-    search = Search(case.points, tight, np.ones(len(room.normals)))
+    search = _in(tight, case)
     simplest = search.simplest(case.turns, POSE_BUDGET)
     return found.angles_rad if simplest is None else _rounded(search, simplest, case.turns)
 
@@ -202,17 +211,14 @@ def _pose(case: _Case, room: Envelope, angles_rad: Floats) -> Pose:
     """
     swing, tilt, roll = (float(angle) for angle in angles_rad)
     rotation = rotation_from(Angles(tilt, roll, swing))
-    reach = (case.points.all_mm @ (room.normals @ rotation).T).max(axis=0)
-    tau = float(Search(case.points, room, np.ones(len(room.normals))).tau_at(angles_rad[None, :])[0])
-    shift = hung_low(room, room.offsets_mm - reach + max(tau, 0.0) + GIVE_MM)
+    tau = float(_in(room, case).tau_at(angles_rad[None, :])[0])
+    shift = hung_low(room, _left_mm(case, room, angles_rad) + max(tau, 0.0))
     shift = shift - rotation @ case.points.middle_mm
     return Pose(f"tank {case.tank.name}", f"part {case.part.name}", rotation, shift)
 
 
 def _advice(case: _Case, room: Envelope, pose: Pose, level_mm: float | None) -> Advice:
-    angles = pose.angles
-    at = np.array([[angles.swing_rad, angles.tilt_rad, angles.roll_rad]])
-    spare = -float(Search(case.points, room, np.ones(len(room.normals))).tau_at(at)[0])
+    spare = -float(_in(room, case).tau_at(held(pose.angles).middle_rad[None, :])[0])
     level = covering_level_mm(case.part, pose, case.tank) if level_mm is None else level_mm
     return Advice(pose, spare, fill_at(case.part, pose, case.tank, level))
 
@@ -229,9 +235,7 @@ def _look_again(part: Part, tank: Tank, pose: Pose) -> None:
 
 def _deciding(case: _Case, room: Envelope, angles_rad: Floats) -> tuple[Deciding, ...]:
     """Return the sides of the tank that leave least room at a rotation."""
-    rotation = rotation_from(Angles(float(angles_rad[1]), float(angles_rad[2]), float(angles_rad[0])))
-    reach = (case.points.all_mm @ (room.normals @ rotation).T).max(axis=0)
-    left = room.offsets_mm - reach
+    left = _left_mm(case, room, angles_rad)
     if room.complete and case.tank.is_box:
         sides: list[Deciding] = []
         for side, axis in (("length", 0), ("width", 1), ("height", 2)):

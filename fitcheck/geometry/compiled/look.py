@@ -82,7 +82,7 @@ def _rows(
     c: Floats,
     g: Floats,
 ) -> None:
-    """Put in the room at the middle (q,), and the rows c (q,), g (q, 3) over a cell scaled to [-1, 1]^3."""
+    """Put in the room at the middle (q,), and the rows c (q,), g (q, first 3) over a cell scaled to 1."""
     index = np.empty(len(planes.normals), dtype=np.int64)
     farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, seen, index)
     gradient = np.empty(3)

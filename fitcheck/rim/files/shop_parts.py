@@ -126,8 +126,10 @@ def _built_shape(table: Table) -> _Drawn | None:
     try:
         return _Drawn(build(shape, values))
     except Refused as refused:
-        named = (name for name in values if re.search(rf"\b{name}\b", refused.problem))
-        place = next(named, None)
+        # A message names the key at fault first, and may go on to others.
+        named = (re.search(rf"\b{name}\b", refused.problem) for name in values)
+        found = min((match for match in named if match), key=lambda match: match.start(), default=None)
+        place = found.group() if found else None
         (table.entry(place) if place else table).fault(refused.problem, refused.cure)
         return None
 
