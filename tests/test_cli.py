@@ -282,8 +282,11 @@ def test_a_reader_that_goes_away_is_no_fault(bay: Path) -> None:
 
 
 STUCK = """
-import sys, time
+import signal, sys, time
 from fitcheck.rim.cli import main
+
+# A shell starts what it runs in the background deaf to Ctrl-C, and children inherit that.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 @main.app.command("wait")
 def wait():
