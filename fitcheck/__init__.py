@@ -8,10 +8,12 @@ if TYPE_CHECKING:
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.measure import Measured, measure
+    from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.part import Part
+    from fitcheck.things.pockets import Held, Pocket, PocketAnswer
     from fitcheck.things.pose import Angles, Pose
     from fitcheck.things.shop import Shop
     from fitcheck.things.solid import Solid
@@ -25,10 +27,13 @@ _PLACES = {
     "DoesNotFit": "things.answers",
     "FillRow": "questions.fill",
     "Fits": "things.answers",
+    "Held": "things.pockets",
     "MeasureAgain": "things.answers",
     "Measured": "questions.measure",
     "NotFound": "things.answers",
     "Part": "things.part",
+    "Pocket": "things.pockets",
+    "PocketAnswer": "things.pockets",
     "Pose": "things.pose",
     "Recheck": "questions.prove",
     "Rules": "things.tank",
@@ -38,7 +43,9 @@ _PLACES = {
     "chart": "questions.chart",
     "dip": "questions.dip",
     "fill": "questions.fill",
+    "held_at": "questions.pocket",
     "measure": "questions.measure",
+    "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
     "recheck": "questions.prove",
 }
@@ -50,10 +57,13 @@ __all__ = [
     "DoesNotFit",
     "FillRow",
     "Fits",
+    "Held",
     "MeasureAgain",
     "Measured",
     "NotFound",
     "Part",
+    "Pocket",
+    "PocketAnswer",
     "Pose",
     "Recheck",
     "Rules",
@@ -63,7 +73,9 @@ __all__ = [
     "chart",
     "dip",
     "fill",
+    "held_at",
     "measure",
+    "pocket",
     "read_shop",
     "recheck",
 ]

@@ -27,6 +27,7 @@ from fitcheck.things.answers import (
     Proof,
     Spare,
 )
+from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
@@ -58,7 +59,18 @@ def cells(rows: list[tuple[float, float, float]]) -> Floats:
     return np.array(rows)
 
 
-advices = st.builds(Advice, poses, floats, st.builds(Fill, *[floats] * len(fields(Fill))))
+pockets = st.builds(
+    Pocket, st.sampled_from(["air", "liquid"]), *[sizes] * 3, st.tuples(*[floats] * 3), floats
+)
+advices = st.builds(
+    Advice,
+    poses,
+    floats,
+    st.builds(Fill, *[floats] * len(fields(Fill))),
+    st.builds(Held, st.lists(pockets, max_size=3).map(tuple)),
+    floats,
+    sizes,
+)
 leasts = st.builds(LeastLevel, sizes, sizes, poses)
 cures = st.lists(st.builds(Cure, st.sampled_from(["length", "side_clearance"]), sizes), max_size=3).map(tuple)
 proofs = st.integers(1, 4).flatmap(
@@ -102,9 +114,15 @@ def pose(**turn: float) -> Pose:
 
 
 FILL = Fill(400.0, 200.0, 200.0, 90.0, 390.0, 10.0, 1.5, 0.0)
+HELD = Held(
+    (
+        Pocket("air", 1.5, 0.01, 0.2, (1.0, 2.0, 3.0), 40.0),
+        Pocket("liquid", 0.25, 0.002, 0.1, (4.0, 5.0, 6.0), -7.0),
+    )
+)
 FITS = Fits(
     "boom", "T1", "there is room", Spare(2.5, 2.6, 1.0, 4.0), Effort(10, 0.0),
-    advice=Advice(pose(tilt_rad=math.pi / 6, roll_rad=-math.pi / 4), 2.0, FILL),
+    advice=Advice(pose(tilt_rad=math.pi / 6, roll_rad=-math.pi / 4), 2.0, FILL, HELD, -12.5, 9.25),
     roomiest=pose(), least=LeastLevel(380.0, 379.0, pose()),
 )  # fmt: skip
 

@@ -44,6 +44,7 @@ from fitcheck.things.answers import (
     Spare,
 )
 from fitcheck.things.part import Part
+from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.words.errors import InputFault
 from fitcheck.words.rounding import at_least, at_most, enough
@@ -412,7 +413,7 @@ def test_the_side_said_to_be_up_is_up(rail: Part) -> None:
 
 
 FILL = Fill(400.0, 200.0, 200.0, 90.0, 390.0, 10.0, 1.5, 0.0)
-ADVICE = Advice(pose(), 2.0, FILL)
+ADVICE = Advice(pose(), 2.0, FILL, Held(()), -100.0, 10.0)
 HEAD = {"part": "rail", "tank": "long", "reason": "", "effort": Effort(1, 0.0)}
 FITS = Fits(
     **HEAD,
@@ -465,15 +466,36 @@ def test_the_whole_text_starts_with_the_verdict(rail: Part) -> None:
     assert max(map(len, text.splitlines())) <= 100
 
 
-def test_cautions_name_their_sources(bay: Path) -> None:
+def test_cautions_name_their_sources(bay: Path, rail: Part) -> None:
     shop = read_shop(bay)
-    cautions = " ".join(with_cautions(FITS, shop.tanks["long"], "ft-in").cautions)
+    cautions = " ".join(with_cautions(FITS, rail, shop.tanks["long"], "ft-in").cautions)
     for word in ("2 ft 10 in over the floor", "section 3480", "1910.28(b)(6)", "plain water", "safety sheet"):
         assert word in cautions
-    unknown = " ".join(with_cautions(FITS, shop.tanks["short"], "ft-in").cautions)
+    unknown = " ".join(with_cautions(FITS, rail, shop.tanks["short"], "ft-in").cautions)
     assert "3480" not in unknown  # nobody has said how high its rim is
     assert "safety sheet" in unknown
-    assert with_cautions(NO, shop.tanks["long"], "ft-in") is NO
+    assert with_cautions(NO, rail, shop.tanks["long"], "ft-in") is NO
+
+
+def test_air_and_uplift_and_a_bathful_are_cautioned(bay: Path, rail: Part) -> None:
+    tank = read_shop(bay).tanks["short"]
+    quiet = " ".join(with_cautions(FITS, rail, tank, "mm").cautions)
+    for word in ("hydrogen", "floats", "best-drain"):
+        assert word not in quiet
+    held = Held(
+        (Pocket("air", 0.2, 0.0, 0.1, (0.0,) * 3, 0.0), Pocket("liquid", 30.0, 0.0, 1.0, (0.0,) * 3, 0.0))
+    )
+    advice = replace(ADVICE, held=held, uplift_n=50.0, wet_mass_kg=40.0)
+    told = " ".join(with_cautions(replace(FITS, advice=advice), rail, tank, "mm").cautions)
+    for word in (
+        "200 ml of air",
+        "hydrogen",
+        "50 N pushes it up",
+        "1.5 times",
+        "30 L of the bath",
+        "best-drain",
+    ):
+        assert word in told
 
 
 def test_a_no_lists_its_cures(rail: Part) -> None:

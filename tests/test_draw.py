@@ -38,6 +38,7 @@ from fitcheck.things.answers import (
 )
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
+from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats, Solid
@@ -128,7 +129,7 @@ def fits(part: Part, tank: Tank, pose: Pose) -> Fits:
         "",
         Spare(5.0, 5.1, 2.0, 8.0),
         Effort(10, 0.0),
-        Advice(pose, 3.2, fill),
+        Advice(pose, 3.2, fill, Held(()), -50.0, part.mass_kg),
         pose,
         LeastLevel(fill.level_mm, fill.level_mm - 0.1, pose),
     )

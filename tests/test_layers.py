@@ -18,9 +18,16 @@ LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
 
 # A question that is stated in terms of another may use it; nothing else may.
 QUESTIONS_USING_QUESTIONS = {
-    ("dip", "bays"),  # the regions left free by what stands in the tank
+    ("case", "bays"),  # the regions left free by what stands in the tank
+    ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
-    ("dip", "fill"),  # the liquid for the pose advised
+    ("dip", "advice"),  # which of the ways that fit
+    ("advice", "case"),
+    ("advice", "fill"),  # the liquid for the pose advised
+    ("advice", "pocket"),  # the air and liquid caught there
+    ("advice", "ways_up"),
+    ("pocket", "ways_up"),  # the map over tilts and rolls
+    ("pocket", "case"),  # where on the map it fits
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
 }

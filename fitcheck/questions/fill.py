@@ -60,14 +60,14 @@ def fill(
     return _rows(tank, room, _stick(tank.depth_mm, step_mm))
 
 
-def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float) -> Fill:
+def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float, air_l: float = 0.0) -> Fill:
     """Tell what liquid the tank needs for this level with the part in at this pose (tank from part).
 
-    level_mm: surface over the tank floor, part in. The part displaces its skin: metal and sealed space. It
-    must be inside the tank and clear of what stands there (`recheck` tells). A level over the rim stands as
-    if the walls went straight on up: liquid_l is what that needs, overflow_l what of it runs over the rim
-    when the part goes in. Raises `Refused` for a level under the floor, and where the part displaces more
-    than there is under the level.
+    level_mm: surface over the tank floor, part in. The part displaces its skin (metal and sealed space) and
+    the air that it catches under that level, air_l. It must be inside the tank and clear of what stands there
+    (`recheck` tells). A level over the rim stands as if the walls went straight on up: liquid_l is what that
+    needs, overflow_l what of it runs over the rim when the part goes in. Raises `Refused` for a level under
+    the floor, and where the part displaces more than there is under the level.
     """
     _check_over_floor(tank, level_mm)
     room = room_for_liquid(tank)
@@ -75,6 +75,8 @@ def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float) -> Fill:
     rim = tank.depth_mm
     surface = float(room.plane_area_mm2(rim))
     displaced, displaced_to_rim = (float(v) for v in body.volume_below_mm3([level_mm, min(level_mm, rim)]))
+    air = air_l * MM3_PER_LITRE
+    displaced, displaced_to_rim = displaced + air, displaced_to_rim + air
     over_rim = surface * max(level_mm - rim, 0.0)
     liquid = float(room.volume_below_mm3(level_mm)) + over_rim - displaced
     if liquid < -room.volume_mm3 * ROUNDING:

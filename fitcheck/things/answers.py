@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, NoReturn
 
+from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
 
 Verdict = Literal["fits", "does not fit", "measure again", "not found"]
-Prefer = Literal["level", "least-liquid", "most-room"]
+Prefer = Literal["level", "least-liquid", "most-room", "best-drain"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,8 @@ class Fill:
     """The liquid for one pose. Heights over the tank floor in mm, volumes in litres.
 
     level_mm: surface with the part in. from_rim_mm: the same down from the rim (the fill line).
-    liquid_l: liquid in the tank. level_before_mm: surface with the part out. displaced_l: metal and
-    sealed space. overflow_l: what runs over the rim (0 as long as there is freeboard).
+    liquid_l: liquid in the tank. level_before_mm: surface with the part out. displaced_l: metal,
+    sealed space and air caught. overflow_l: what runs over the rim (0 as long as there is freeboard).
     """
 
     level_mm: float
@@ -59,11 +60,18 @@ class LeastLevel:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """The pose advised, how much room it has, and its liquid."""
+    """The pose advised, how much room it has, and its liquid.
+
+    held: the air and liquid caught there. uplift_n: net upward force when it is under, with its sealed space
+    and the air caught: above 0 it floats. wet_mass_kg: at lift-out, with the liquid caught.
+    """
 
     pose: Pose
     spare_mm: float
     fill: Fill
+    held: Held
+    uplift_n: float
+    wet_mass_kg: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from fitcheck.words.errors import Refused
 
 HALF_TURN = math.pi
 QUARTER_TURN = math.pi / 2.0
+# Air that a part may catch where the shop has not said (common practice: a spoonful leaves no patch to mend).
+AIR_AT_MOST_L = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ class Part:
     centre_mm: centre of mass. picks_mm: (k, 3) places where it may be slung. attitude: how it may turn.
     size_mm: its length, width and height as drawn. tape_mm: its true surface lies within half of this of
     the solid's (None: as the tank's rules have it). chord_mm: how far round faces given as flats are off.
+    air_at_most_l: with more air caught than this it is not hung where another way does.
     """
 
     name: str
@@ -49,6 +52,7 @@ class Part:
     attitude: Attitude = Attitude()
     picks_mm: Floats = field(default_factory=lambda: np.zeros((0, 3)))
     count: int = 1
+    air_at_most_l: float = AIR_AT_MOST_L
     notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

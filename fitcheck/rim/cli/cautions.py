@@ -4,9 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fitcheck.things.answers import Answer, Fits, MeasureAgain
+from fitcheck.things.answers import Advice, Answer, Fits, MeasureAgain
+from fitcheck.things.part import Part
+from fitcheck.things.pockets import PocketAnswer
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import Show, read_length, show_length
+from fitcheck.words.units import (
+    MM2_PER_M2,
+    Show,
+    read_length,
+    show_area,
+    show_force,
+    show_length,
+    show_mass,
+    show_volume,
+)
 
 # California Code of Regulations, Title 8, section 3480: an open tank of hazardous liquid whose rim is
 # lower than this over the floor has a rail at least this high, a raised rim or a cover.
@@ -20,12 +31,71 @@ OUTRANKED = (
 )
 
 
-def with_cautions(answer: Answer, tank: Tank, show: Show) -> Answer:
+GAS = (
+    "Etching gives off hydrogen, which gathers in the same high pockets as the air: one that is vented only "
+    "at the start goes bare later. It burns from about 4 % in air: no flame near, exhaust at the rim, and no "
+    "lid on a bath at work."
+)
+DRILLING = (
+    "Holes told here are where geometry wants them: whoever answers for the part's strength and tightness "
+    "says whether it may be drilled there."
+)
+# A part that comes out with more of the bath than this is worth a word.
+BATHFUL_L = 5.0
+# Hold-down is made for so many times the uplift (common practice).
+HOLD_DOWN = 1.5
+
+
+def with_cautions(answer: Answer, part: Part, tank: Tank, show: Show) -> Answer:
     """Return the answer with the cautions of its tank; one that sends no part into a bath stays as it is."""
     if not isinstance(answer, Fits | MeasureAgain):
         return answer
-    ours = (*_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    advice = answer.advice
+    ours = (
+        *_air(advice, part, show),
+        *_carried(advice, part, show),
+        *_uplift(advice, show),
+        *_low_rim(tank, show),
+    )
+    return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours, WATER_TEST, OUTRANKED))))
+
+
+def with_pocket_cautions(answer: PocketAnswer) -> PocketAnswer:
+    """Return the answer with the cautions that belong to it."""
+    ours = (GAS, *((DRILLING,) if answer.holes else ()), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
+
+
+def _air(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
+    held = advice.held
+    if held.air_l <= part.air_at_most_l:
+        return ()
+    bare = show_area(held.bare_m2 * MM2_PER_M2, show)
+    return (
+        f"{show_volume(held.air_l, show)} of air stays in here, more than air_at_most allows "
+        f"({show_volume(part.air_at_most_l, show)}): {bare} of metal stays bare. Ask fitcheck pocket for a "
+        "better way up, or where a bleed hole would help.",
+        GAS,
+    )
+
+
+def _carried(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
+    if advice.held.carry_out_l <= BATHFUL_L:
+        return ()
+    more = show_mass(advice.wet_mass_kg - part.mass_kg, show)
+    return (
+        f"It comes out with {show_volume(advice.held.carry_out_l, show)} of the bath in it, {more} more on "
+        "the hook: ask with --prefer best-drain, or fitcheck pocket where a drain hole would help.",
+    )
+
+
+def _uplift(advice: Advice, show: Show) -> tuple[str, ...]:
+    if advice.uplift_n <= 0.0:
+        return ()
+    return (
+        f"It floats: {show_force(advice.uplift_n, show)} pushes it up when it is under. Hold it down with at "
+        f"least {HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand.",
+    )
 
 
 def _low_rim(tank: Tank, show: Show) -> tuple[str, ...]:

@@ -89,7 +89,7 @@ def _answered(question: Question, shop: Shop, folder: Path) -> tuple[Answer, str
 
     part, tank = part_and_tank(shop, folder / question.file, question.part, question.tank)
     angles = Angles(0.0, read_angle(question.roll), 0.0) if question.roll else None
-    answer = with_cautions(dip(part, tank, angles=angles), tank, shop.show)
+    answer = with_cautions(dip(part, tank, angles=angles), part, tank, shop.show)
     return answer, _gist(answer, part, tank, shop.show)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -12,29 +11,32 @@ from fitcheck.rim.cli.options import (
     AsJson,
     PartName,
     Picture,
+    Roll,
     ShopFile,
+    Swing,
+    Tilt,
+    angles_given,
     check_picture,
     part_and_tank,
     part_named,
+    photographer_for,
     tanks_of,
 )
 from fitcheck.rim.cli.progress import ticking, watched
 from fitcheck.rim.cli.quantities import read_option
-from fitcheck.words.units import read_angle, read_length
+from fitcheck.words.units import read_length
 
 if TYPE_CHECKING:
-    from contextlib import AbstractContextManager
     from pathlib import Path
 
     from fitcheck.rim.draw import Photographer
     from fitcheck.things.answers import Answer
     from fitcheck.things.part import Part
-    from fitcheck.things.pose import Angles
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
 
 # The same words as `fitcheck.things.answers.Prefer`, which would bring numpy along; a test holds them equal.
-PreferWord = Literal["level", "least-liquid", "most-room"]
+PreferWord = Literal["level", "least-liquid", "most-room", "best-drain"]
 
 
 def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
@@ -44,20 +46,9 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         str | None,
         typer.Argument(metavar="TANK", help="A tank; every tank, best first, where left out."),
     ] = None,
-    tilt: Annotated[
-        str | None,
-        typer.Option(
-            metavar="ANGLE", help='Ask about one way of hanging: "30 deg", +x end up. An angle left out is 0.'
-        ),
-    ] = None,
-    roll: Annotated[
-        str | None,
-        typer.Option(metavar="ANGLE", help="The same, roll about the part's length, +y side up."),
-    ] = None,
-    swing: Annotated[
-        str | None,
-        typer.Option(metavar="ANGLE", help="The same, swing in plan, counter-clockwise from above."),
-    ] = None,
+    tilt: Tilt = None,
+    roll: Roll = None,
+    swing: Swing = None,
     prefer: Annotated[
         PreferWord,
         typer.Option(help="Which way to hang it is advised, of those that fit."),
@@ -71,9 +62,9 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
 ) -> None:
     """Ask whether a part goes under in one pass, how it should hang, and on how much liquid."""
     check_picture(picture)
-    angles = _angles(tilt, roll, swing)
+    angles = angles_given(tilt, roll, swing)
     level_mm = read_option("--level", level, read_length)
-    with _photographer(picture) as photographer:
+    with photographer_for(picture) as photographer:
         from fitcheck.questions.dip import dip as ask
         from fitcheck.rim.cli.cautions import with_cautions
         from fitcheck.rim.cli.dip_text import cautions_text, dip_text
@@ -84,7 +75,7 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         known = read_shop(shop, part)
         the_part, tanks = _asked(known, shop, part, tank)
         answers = [
-            with_cautions(ask(the_part, each, prefer, angles, level_mm), each, known.show)
+            with_cautions(ask(the_part, each, prefer, angles, level_mm), the_part, each, known.show)
             for each in watched(tanks, f"{part} in each tank")
         ]
         answers.sort(key=lambda answer: _rank(answer, prefer))
@@ -124,15 +115,6 @@ def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Pa
     return the_part, [the_tank]
 
 
-def _photographer(picture: Path | None) -> AbstractContextManager[Photographer | None]:
-    """Call in the photographer for a picture at once: he gets ready while the answer is being found."""
-    if picture is None:
-        return nullcontext()
-    from fitcheck.rim.draw import Photographer
-
-    return Photographer()
-
-
 def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer) -> None:
     """Draw the answer into `picture`; what the artist has to say goes to stderr."""
     from fitcheck.rim.draw import draw, drawn
@@ -140,19 +122,6 @@ def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer)
     part, tank = shop.parts[answer.part], shop.tanks[answer.tank]
     for line in draw(drawn(answer, part, tank, shop.show, shop.name), picture, photographer):
         note(line)
-
-
-def _angles(tilt: str | None, roll: str | None, swing: str | None) -> Angles | None:
-    """Return the one way of hanging that was asked about, or None for any; an angle left out is 0."""
-    given = [
-        read_option(option, text, read_angle)
-        for option, text in (("--tilt", tilt), ("--roll", roll), ("--swing", swing))
-    ]
-    if given == [None, None, None]:
-        return None
-    from fitcheck.things.pose import Angles
-
-    return Angles(*(angle or 0.0 for angle in given))
 
 
 def _rank(answer: Answer, prefer: str) -> tuple[int, float]:

@@ -19,8 +19,17 @@ from fitcheck.things.answers import (
     NotFound,
 )
 from fitcheck.things.part import Part
+from fitcheck.things.pockets import Held
 from fitcheck.words.rounding import at_least, at_most, enough, is_under_a_mark, some
-from fitcheck.words.units import Show, show_length, show_volume
+from fitcheck.words.units import (
+    MM2_PER_M2,
+    Show,
+    show_area,
+    show_force,
+    show_length,
+    show_mass,
+    show_volume,
+)
 
 CURE_WORDS = {
     "length": "longer inside",
@@ -30,6 +39,8 @@ CURE_WORDS = {
     "cover": "less cover",
     "side_clearance": "less side clearance",
 }
+# Less than a teaspoon is nothing.
+NOTHING_L = 0.005
 # Columns of text that are read without losing the line.
 PAGE = 100
 SIDE_WORDS = {"length": "length", "width": "width", "height": "height", "walls": "the walls"}
@@ -71,7 +82,7 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
                 ("Left open", f"{answer.effort.open_share:.2%} of all ways to hang it"),
                 ("Next", next_try),
             ]
-    blocks = [verdict_line(answer, show), _folded(answer.reason), "\n".join(_aligned(rows))]
+    blocks = [verdict_line(answer, show), folded(answer.reason), "\n".join(aligned(rows))]
     if isinstance(answer, DoesNotFit) and answer.cures:
         cures = [f"  {cure_line(cure, show)}" for cure in answer.cures]
         blocks.append("\n".join(["Any one of these would make it fit:", *cures]))
@@ -80,7 +91,7 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
 
 def cautions_text(cautions: Iterable[str]) -> str:
     """Return cautions as a list, or nothing where there is none."""
-    lines = [_folded(line, "- ", "  ") for line in cautions]
+    lines = [folded(line, "- ", "  ") for line in cautions]
     return "\n".join(["Cautions:", *lines]) if lines else ""
 
 
@@ -112,10 +123,37 @@ def _advice_rows(advice: Advice, answer: Answer, part: Part, show: Show) -> list
             f"{show_length(fill.rise_mm, show)}; the part displaces {show_volume(fill.displaced_l, show)}",
         ),
         ("Freeboard", show_length(fill.freeboard_mm, show)),
+        ("Air caught", air_words(advice.held, show)),
+        ("Carried out", f"{carried_words(advice.held, show)}; it weighs {_lifted(advice, part, show)}"),
+        ("Under", _under(advice, show)),
     ]
     if fill.overflow_l > 0.0:
         rows.append(("Overflow", f"{show_volume(fill.overflow_l, show)} runs over the rim"))
     return rows
+
+
+def air_words(held: Held, show: Show) -> str:
+    """Return how much air stays in, going under."""
+    if held.air_l < NOTHING_L:
+        return "none"
+    bare = show_area(held.bare_m2 * MM2_PER_M2, show)
+    return f"{show_volume(held.air_l, show)} stays in; {bare} stays bare"
+
+
+def carried_words(held: Held, show: Show) -> str:
+    """Return how much liquid stays in, coming out, besides what clings."""
+    return f"{show_volume(held.carry_out_l, show)} of liquid" if held.carry_out_l >= NOTHING_L else "none"
+
+
+def _lifted(advice: Advice, part: Part, show: Show) -> str:
+    dry, wet = show_mass(part.mass_kg, show), show_mass(advice.wet_mass_kg, show)
+    return f"{wet} at lift-out, {dry} dry" if wet != dry else f"{dry}"
+
+
+def _under(advice: Advice, show: Show) -> str:
+    if advice.uplift_n > 0.0:
+        return f"floats: {show_force(advice.uplift_n, show)} up, hold it down"
+    return f"sinks: {show_force(-advice.uplift_n, show)} on the hook when it is under"
 
 
 def _room(spare_mm: float, show: Show) -> str:
@@ -167,13 +205,14 @@ def _least_rows(least: LeastLevel | None, part: Part, show: Show) -> list[tuple[
     return [("Lowest level", f"{level}, hung {hanging(least.pose, part, show)}; proven never under {proven}")]
 
 
-def _aligned(rows: list[tuple[str, str]]) -> list[str]:
+def aligned(rows: list[tuple[str, str]]) -> list[str]:
     """Return labels and texts in two columns, the second one folded."""
     width = max((len(label) for label, _ in rows), default=0) + 2
-    return [_folded(text, label.ljust(width), " " * width) for label, text in rows]
+    return [folded(text, label.ljust(width), " " * width) for label, text in rows]
 
 
-def _folded(text: str, first: str = "", others: str = "") -> str:
+def folded(text: str, first: str = "", others: str = "") -> str:
+    """Return a text in lines no longer than a page is wide."""
     return "\n".join(
         textwrap.wrap(text, PAGE, initial_indent=first, subsequent_indent=others, break_on_hyphens=False)
     )

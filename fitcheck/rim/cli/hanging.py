@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from fitcheck.things.part import Part
-from fitcheck.things.pose import Pose
+from fitcheck.things.pose import Angles, Pose
 from fitcheck.words.units import RAD_PER_DEGREE, Show, show_angle, show_length
 
 # Angles are printed to 0.1 deg; what would be printed as 0 is called level or square.
@@ -15,7 +15,11 @@ QUARTER_RAD = math.pi / 2.0
 
 def hanging(pose: Pose, part: Part, show: Show) -> str:
     """Return the pose in words, for somebody who has the part as drawn before him."""
-    angles = pose.angles
+    return attitude(pose.angles, part, show)
+
+
+def attitude(angles: Angles, part: Part, show: Show) -> str:
+    """Return the same for its three angles."""
     words = [
         _tilt(angles.tilt_rad, part.size_mm[0], show),
         _roll(angles.roll_rad),

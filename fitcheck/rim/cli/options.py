@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.errors import Fault, InputFault
-from fitcheck.words.units import quoted
+from fitcheck.words.units import quoted, read_angle
 
 if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
+
+    from fitcheck.rim.draw import Photographer
     from fitcheck.things.part import Part
+    from fitcheck.things.pose import Angles
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
 
@@ -28,6 +34,43 @@ Picture = Annotated[
     Path | None,
     typer.Option("--picture", metavar="FILE.png", help="Draw the answer too."),
 ]
+
+Tilt = Annotated[
+    str | None,
+    typer.Option(
+        metavar="ANGLE", help='Ask about one way of hanging: "30 deg", +x end up. An angle left out is 0.'
+    ),
+]
+Roll = Annotated[
+    str | None,
+    typer.Option(metavar="ANGLE", help="The same, roll about the part's length, +y side up."),
+]
+Swing = Annotated[
+    str | None,
+    typer.Option(metavar="ANGLE", help="The same, swing in plan, counter-clockwise from above."),
+]
+
+
+def angles_given(tilt: str | None, roll: str | None, swing: str | None) -> Angles | None:
+    """Return the one way of hanging that was asked about, or None for any; an angle left out is 0."""
+    given = [
+        read_option(option, text, read_angle)
+        for option, text in (("--tilt", tilt), ("--roll", roll), ("--swing", swing))
+    ]
+    if given == [None, None, None]:
+        return None
+    from fitcheck.things.pose import Angles
+
+    return Angles(*(angle or 0.0 for angle in given))
+
+
+def photographer_for(picture: Path | None) -> AbstractContextManager[Photographer | None]:
+    """Call in the photographer for a picture at once: he gets ready while the answer is being found."""
+    if picture is None:
+        return nullcontext()
+    from fitcheck.rim.draw import Photographer
+
+    return Photographer()
 
 
 def part_named(shop: Shop, shop_file: Path, name: str) -> Part:

@@ -17,7 +17,7 @@ def view(shop: ShopFile, part: PartName, tank: TankName, as_json: AsJson = False
 
     known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
-    answer = with_cautions(ask(the_part, the_tank), the_tank, known.show)
+    answer = with_cautions(ask(the_part, the_tank), the_part, the_tank, known.show)
     view_dip(answer, the_part, the_tank, known.show)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:

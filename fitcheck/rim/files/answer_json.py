@@ -31,6 +31,7 @@ from fitcheck.things.answers import (
     Spare,
     Verdict,
 )
+from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, frozen_array
 from fitcheck.words.errors import Refused
@@ -55,14 +56,14 @@ def answer_json(answer: Answer) -> Json:
     }
     match answer:
         case Fits(advice=advice, roomiest=roomiest, least=least):
-            data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": _pose_json(roomiest)}
+            data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": pose_json(roomiest)}
         case MeasureAgain(advice=advice, least=least):
             data |= _advice_json(advice) | _least_json(least)
         case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
-            data |= {"nearest_pose": _pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
+            data |= {"nearest_pose": pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
             data |= {"proof": {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}}
         case NotFound(nearest=nearest, next_try=next_try):
-            data |= {"nearest_pose": _pose_json(nearest), "next_try": next_try}
+            data |= {"nearest_pose": pose_json(nearest), "next_try": next_try}
     data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
     return {key: value for key, value in data.items() if _has_value(value)}
 
@@ -103,7 +104,8 @@ def _has_value(value: object) -> bool:
     return value is not None and not (isinstance(value, float) and not math.isfinite(value))
 
 
-def _pose_json(pose: Pose) -> Json:
+def pose_json(pose: Pose) -> Json:
+    """Return a pose: its three angles for people, its matrix for programs."""
     angles = pose.angles
     return {
         "tilt_deg": angles.tilt_rad / RAD_PER_DEGREE,
@@ -116,7 +118,25 @@ def _pose_json(pose: Pose) -> Json:
 
 
 def _advice_json(advice: Advice) -> Json:
-    return {"pose": _pose_json(advice.pose) | {"spare_mm": advice.spare_mm}, "fill": row_json(advice.fill)}
+    return {
+        "pose": pose_json(advice.pose) | {"spare_mm": advice.spare_mm},
+        "fill": row_json(advice.fill),
+        **held_json(advice.held),
+        "uplift_n": advice.uplift_n,
+        "wet_mass_kg": advice.wet_mass_kg,
+    }
+
+
+def held_json(held: Held) -> Json:
+    """Return what a part catches: the sums, and the pockets one by one."""
+    return {
+        "air_l": held.air_l,
+        "air_error_l": held.air_error_l,
+        "bare_m2": held.bare_m2,
+        "carry_out_l": held.carry_out_l,
+        "carry_out_error_l": held.carry_out_error_l,
+        "pockets": [row_json(row) for row in held.pockets],
+    }
 
 
 def _least_json(least: LeastLevel | None) -> Json:
@@ -125,7 +145,7 @@ def _least_json(least: LeastLevel | None) -> Json:
     return {
         "least_level_mm": least.level_mm,
         "least_level_at_least_mm": least.at_least_mm,
-        "least_level_pose": _pose_json(least.pose),
+        "least_level_pose": pose_json(least.pose),
     }
 
 
@@ -199,7 +219,22 @@ def _read_advice(data: Mapping[str, object]) -> Advice:
     spare_mm = _number(_mapping(data.get("pose"), "pose"), "spare_mm")
     fill = _mapping(data.get("fill"), "fill")
     numbers = (_number(fill, field.name) for field in fields(Fill))
-    return Advice(_read_pose(data, "pose"), spare_mm, Fill(*numbers))
+    uplift_n, wet_mass_kg = _number(data, "uplift_n"), _number(data, "wet_mass_kg")
+    return Advice(_read_pose(data, "pose"), spare_mm, Fill(*numbers), _read_held(data), uplift_n, wet_mass_kg)
+
+
+def _read_held(data: Mapping[str, object]) -> Held:
+    return Held(tuple(_read_pocket(_mapping(row, "pockets")) for row in _rows(data, "pockets")))
+
+
+def _read_pocket(row: Mapping[str, object]) -> Pocket:
+    top = _numbers(row, "top_mm")
+    if top.shape != (3,):
+        raise Refused("pockets.top_mm is not a place", "give its x, y and z")
+    volume_l, error_l, touched_m2 = (_number(row, key) for key in ("volume_l", "error_l", "touched_m2"))
+    x, y, z = top.tolist()
+    kind, spill_mm = _choice(row, "kind", Pocket), _number(row, "spill_mm")
+    return Pocket(kind, volume_l, error_l, touched_m2, (x, y, z), spill_mm)
 
 
 def _read_least(data: Mapping[str, object]) -> LeastLevel | None:

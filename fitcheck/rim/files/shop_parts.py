@@ -30,7 +30,7 @@ from fitcheck.shapes.catalogue import SHAPES, Key, build
 from fitcheck.shapes.holes import Axis, Hole, drilled
 from fitcheck.shapes.shape import Shape
 from fitcheck.things.metals import METALS
-from fitcheck.things.part import Attitude, Part
+from fitcheck.things.part import AIR_AT_MOST_L, Attitude, Part
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM3_PER_LITRE
@@ -66,7 +66,7 @@ def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | Non
     picks = _picks_of(table)
     count = table.read("count", count_from(1))
     tape = table.read("tape_part", length_from_zero)
-    table.read("air_at_most", volume_from_zero)
+    air = table.read("air_at_most", volume_from_zero)
     if drawn is None or weigh is None:
         return None
     solid = drawn.shape.solid
@@ -82,6 +82,7 @@ def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | Non
         attitude=attitude,
         picks_mm=picks,
         count=count or 1,
+        air_at_most_l=AIR_AT_MOST_L if air is None else air,
         notes=drawn.notes,
     )
 

@@ -1,0 +1,142 @@
+"""Where a part traps air going in and carries liquid out, exactly, at any attitude.
+
+Going in, air is trapped at a point when no way through free space leads from it to the open without going
+lower than the point. So what is free over a level falls into pieces that grow together as the level goes
+down, and a piece is a pocket until it joins the open: at its spill height. The pieces are read off the
+surface alone:
+
+- all of the surface over a level that hangs together bounds one piece of free space, so corners of the mesh
+  are joined when the sweep reaches the lower one (the join tree of H. Carr, J. Snoeyink and U. Axen,
+  Computing contour trees in all dimensions, Computational Geometry 24 (2003) 75-94, section 4);
+- pieces of surface that bound the same free space meet along upright lines: whatever a walk through free
+  space has overhead changes only where it passes under a lip, and there the upright line from the lip to
+  what is over it lies in free space. It is enough to draw those lines from peaks, from the ends of lips, and
+  from where lips pass under each other.
+
+With the spill height known, the volume is the integral of the surface's height over it, as in `waterline.py`.
+Sheet of any thinness holds and holes of any width vent, with no error but rounding. Coming out, the same
+holds upside down: pools instead of pockets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.geometry.joined import joined
+from fitcheck.geometry.shells import corners, paired_edges, shell_volumes_mm3, shells_of
+from fitcheck.things.solid import Floats, Indices, Solid
+
+# Turns a pool into a pocket: half a turn about the lengthwise axis.
+UPSIDE_DOWN = np.diag([1.0, -1.0, -1.0])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pools:
+    """The pockets at one rotation, in no order; for pools of liquid seen upside down.
+
+    volume_mm3, touched_mm2, level_mm2 (the area of its level), top (its highest vertex), spill_mm: (k,).
+    triangles: for each pocket the triangles that bound it.
+    """
+
+    volume_mm3: Floats
+    touched_mm2: Floats
+    level_mm2: Floats
+    top: Indices
+    spill_mm: Floats
+    triangles: tuple[Indices, ...]
+
+
+class Vessel:
+    """One closed surface, ready to be asked what it holds at any rotation.
+
+    vertices_mm (n, 3), triangles (m, 3): its outer skins. shut_mm3, shut_mm2: volume and surface of spaces
+    inside that have no way to the open at all; shut_points_mm (k, 3): their corners.
+    """
+
+    def __init__(self, solid: Solid) -> None:
+        labels = shells_of(solid.triangles)
+        volumes = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
+        inner = (volumes < 0.0)[labels]
+        self.shut_mm3 = float(-volumes[volumes < 0.0].sum())
+        self.shut_points_mm: Floats = solid.vertices_mm[np.unique(solid.triangles[inner])]
+        a, b, c = corners(solid.vertices_mm, solid.triangles[inner])
+        self.shut_mm2 = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum()) / 2.0
+        self.vertices_mm, self.triangles = _apart(solid.vertices_mm, solid.triangles[~inner])
+        one, other = paired_edges(self.triangles)
+        start, end, apex = (np.roll(self.triangles, -k, axis=1).reshape(-1) for k in range(3))
+        self._edges = np.stack([start[one], end[one]], axis=1)
+        self._apexes = np.stack([apex[one], apex[other]], axis=1)
+        ends = np.vstack([self._edges, self._edges[:, ::-1]])
+        ends = ends[np.argsort(ends[:, 0], kind="stable")]
+        self._begins = np.searchsorted(ends[:, 0], np.arange(len(self.vertices_mm) + 1))
+        self._neighbours = np.ascontiguousarray(ends[:, 1])
+
+    def air_mm3(self, rotations: Floats) -> Floats:
+        """Return the volume (B,) of all air caught at each of the rotations (B, 3, 3), shut spaces with it.
+
+        For the liquid caught, ask at the rotations turned over: UPSIDE_DOWN @ rotation.
+        """
+        from fitcheck.geometry.compiled.pools import totals
+
+        caught: Floats = totals(
+            self.vertices_mm, self.triangles, *self._links, np.ascontiguousarray(rotations)
+        )
+        return caught + self.shut_mm3
+
+    def pools(self, rotation: Floats, ways: tuple[Indices, Floats] | None = None) -> Pools:
+        """Return the pockets of air at one rotation; for liquid, ask at it turned over.
+
+        ways: pairs of vertices (k, 2) joined besides, and the heights (k,) at which: holes to be drilled.
+        """
+        from fitcheck.geometry.compiled.pools import joins, sized, swept
+
+        turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
+        pair, link = joins(turned, self.triangles, *self._links)
+        if ways is not None:
+            pair, link = np.vstack([pair, ways[0]]), np.concatenate([link, ways[1]])
+        spill, named = swept(turned[:, 2].copy(), self._begins, self._neighbours, pair, link)
+        sums = sized(turned, self.triangles, spill, named)
+        corner = self.triangles[np.arange(len(self.triangles)), turned[self.triangles, 2].argmax(axis=1)]
+        bounding = np.flatnonzero((named[corner] >= 0) & (turned[corner, 2] > spill[corner]))
+        names, owner = np.unique(named[corner[bounding]], return_inverse=True)
+        groups = tuple(bounding[owner == k] for k in range(len(names)))
+        top = [corner[group][turned[corner[group], 2].argmax()] for group in groups]
+        return Pools(
+            volume_mm3=np.maximum(sums[names, 0], 0.0),
+            touched_mm2=sums[names, 1],
+            level_mm2=np.maximum(sums[names, 2], 0.0),
+            top=np.array(top, dtype=np.int64),
+            spill_mm=spill[np.array(top, dtype=np.int64)],
+            triangles=groups,
+        )
+
+    def air_under_mm3(self, rotation: Floats, height_mm: float) -> float:
+        """Return how much of the air caught at a rotation lies under a height over the origin.
+
+        Spaces shut for good count in full: what floats on them is not asked here.
+        """
+        from fitcheck.geometry.compiled.pools import joins, sized, swept
+
+        turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
+        pair, link = joins(turned, self.triangles, *self._links)
+        spill, named = swept(turned[:, 2].copy(), self._begins, self._neighbours, pair, link)
+        over = sized(turned, self.triangles, np.maximum(spill, height_mm), named)
+        return float((sized(turned, self.triangles, spill, named) - over)[:, 0].sum()) + self.shut_mm3
+
+    @property
+    def _links(self) -> tuple[Indices, Indices, Indices, Indices]:
+        return self._edges, self._apexes, self._begins, self._neighbours
+
+
+def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
+    """Return the surface with a corner of its own for every fan of triangles that hangs together by edges.
+
+    Surfaces that only touch in a corner do not let air through there.
+    """
+    one, other = paired_edges(triangles)
+    ahead = np.roll(np.arange(triangles.size).reshape(-1, 3), -1, axis=1).reshape(-1)
+    fans = joined(triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other]))
+    _, first = np.unique(fans, return_index=True)
+    return np.ascontiguousarray(vertices[triangles.reshape(-1)[first]]), fans.reshape(-1, 3)

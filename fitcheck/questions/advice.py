@@ -1,0 +1,136 @@
+"""The way to hang a part that is advised, with its liquid and what it catches.
+
+It is the simplest that works, unless asked otherwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from fitcheck.geometry.cells import Allowed
+from fitcheck.geometry.envelope import Envelope
+from fitcheck.geometry.measure import measures
+from fitcheck.geometry.pockets import Vessel
+from fitcheck.geometry.search import FIT_MM, Budget, Least, Search, how_turned
+from fitcheck.geometry.turns import held
+from fitcheck.questions.case import Case, fitting, in_room, level_search, tight, with_some_swing
+from fitcheck.questions.fill import covering_level_mm, fill_at
+from fitcheck.questions.pocket import held_in
+from fitcheck.questions.ways_up import best_way, caught_l, every_way_rad, steps_rad, vessel_of
+from fitcheck.things.answers import Advice, Prefer
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Floats
+from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE, STANDARD_GRAVITY_M_S2
+
+POSE_BUDGET = Budget(most_cells=60_000)
+# Angles are set with a spirit level: whole degrees where they work, else finer.
+ANGLE_STEPS_DEG = (1.0, 0.5, 0.1)
+# Steps of an angle that are whole but for rounding stay where they are.
+ALREADY_ROUND = 1e-9
+# Half a turn.
+OVER = math.pi
+
+
+def advised(case: Case, room: Envelope, found: Least, prefer: Prefer) -> Floats:
+    """Return the rotation (swing, tilt, roll) to advise: the simplest that works, where `prefer` is level.
+
+    One that catches more air than the part's limit is passed over where another is found that does not.
+    """
+    if prefer == "most-room" or (case.turns.low_rad == case.turns.high_rad).all():
+        return found.angles_rad
+    # The lowest and the least tilted pose lie at the edge of what fits: the tapes are kept in hand.
+    inner = tight(case, room)
+    if prefer == "least-liquid":
+        lowest = level_search(case, inner, found.angles_rad)
+        return lowest.angles_rad if math.isfinite(lowest.tau_mm) else found.angles_rad
+    search = in_room(case, inner)
+    simplest = search.simplest(case.turns, POSE_BUDGET)
+    if simplest is None:
+        return found.angles_rad
+    plain = _rounded(search, simplest, case.turns)
+    vessel = vessel_of(case.part)
+    if prefer == "best-drain":
+        return _best_drained(case, room, vessel, plain)
+    if caught_l(vessel, plain[1:])[0] <= case.part.air_at_most_l:
+        return plain
+    return _with_less_air(case, room, vessel, plain)
+
+
+def advice(case: Case, room: Envelope, pose: Pose, level_mm: float | None) -> Advice:
+    """Return the pose with its room, its liquid, what is caught there, and what it weighs in and out."""
+    part, tank = case.part, case.tank
+    spare = -float(in_room(case, room).tau_at(held(pose.angles).middle_rad[None, :])[0])
+    vessel = vessel_of(part)
+    caught = held_in(vessel, part, pose.rotation)
+    level = covering_level_mm(part, pose, tank) if level_mm is None else level_mm
+    air_under = vessel.air_under_mm3(pose.rotation, level - float(pose.shift_mm[2])) / MM3_PER_LITRE
+    density = tank.liquid.specific_gravity
+    displaced = measures(part.skin).volume_mm3 / MM3_PER_LITRE + caught.air_l
+    return Advice(
+        pose,
+        spare,
+        fill_at(part, pose, tank, level, air_under),
+        held=caught,
+        uplift_n=(density * displaced - part.mass_kg) * STANDARD_GRAVITY_M_S2,
+        wet_mass_kg=part.mass_kg + density * caught.carry_out_l,
+    )
+
+
+def _with_less_air(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
+    """Return the least turned rotation found that fits and keeps the air within its limit, else `plain`.
+
+    Tried are the steps of the map, and `plain` turned over and tilted the other way.
+    """
+    ways = every_way_rad(*steps_rad(case.part.attitude, vessel)).reshape(-1, 2)
+    ways = np.vstack([ways, _likewise(case, plain)])
+    airy = caught_l(vessel, ways)[:, 0] <= case.part.air_at_most_l
+    return next((angles for angles in _fitting_ones(case, room, ways[airy])), plain)
+
+
+def _best_drained(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
+    """Return the rotation that holds least air and liquid of those on the map that fit, else `plain`.
+
+    In a tight tank the map may miss what `plain`, turned over and tilted the other way, does as well.
+    """
+    ways = every_way_rad(*steps_rad(case.part.attitude, vessel))
+    best = best_way(vessel, ways, caught_l(vessel, ways), fitting(case, ways, room))
+    tries = _likewise(case, plain)
+    if best is not None:
+        tries = np.vstack([[best.angles.tilt_rad, best.angles.roll_rad], tries])
+    found = list(_fitting_ones(case, room, tries)) or [plain]
+    return min(found, key=lambda angles: float(caught_l(vessel, angles[1:]).sum()))
+
+
+def _fitting_ones(case: Case, room: Envelope, ways_rad: Floats) -> Iterator[Floats]:
+    """Give the rotations (swing, tilt, roll) that fit of some tilts and rolls (k, 2), least turned first."""
+    turned = how_turned(np.column_stack([np.zeros(len(ways_rad)), ways_rad]))
+    for way in ways_rad[np.argsort(turned, kind="stable")]:
+        angles = with_some_swing(case, room, way)
+        if angles is not None:
+            yield angles
+
+
+def _likewise(case: Case, angles_rad: Floats) -> Floats:
+    """Return the allowed tilts and rolls (k, 2) that ask for much the same room: turned over, tilted back."""
+    tilt, roll = angles_rad[1:]
+    ways = np.array([[t, r] for t in (tilt, -tilt) for r in (roll, -roll, roll + OVER, OVER - roll)])
+    ways -= np.array([0.0, 2.0 * OVER]) * np.round(ways / (2.0 * OVER))
+    most = np.array([case.part.attitude.tilt_rad, case.part.attitude.roll_rad])
+    return np.asarray(ways[(np.abs(ways) <= most).all(axis=1)])
+
+
+def _rounded(search: Search, angles_rad: Floats, turns: Allowed) -> Floats:
+    """Return the nearest angles in whole degrees that fit too, else halves, else tenths, else as they are."""
+    for step_deg in ANGLE_STEPS_DEG:
+        step = step_deg * RAD_PER_DEGREE
+        corners = np.stack(np.meshgrid([0, 1], [0, 1], [0, 1], indexing="ij"), axis=-1).reshape(-1, 3)
+        near = (np.floor(angles_rad / step + ALREADY_ROUND) + corners) * step
+        near = near[((near >= turns.low_rad) & (near <= turns.high_rad)).all(axis=1)]
+        if len(near):
+            fits = near[search.tau_at(near) <= FIT_MM]
+            if len(fits):
+                return np.asarray(fits[np.argmin(how_turned(fits))])
+    return angles_rad

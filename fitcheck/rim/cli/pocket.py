@@ -1,0 +1,82 @@
+"""`fitcheck pocket`: where air is caught going in, and liquid carried out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import finish, finish_json, note
+from fitcheck.rim.cli.options import (
+    AsJson,
+    PartName,
+    Picture,
+    Roll,
+    ShopFile,
+    Swing,
+    Tilt,
+    angles_given,
+    check_picture,
+    part_named,
+    photographer_for,
+    tank_named,
+)
+from fitcheck.rim.cli.progress import ticking
+from fitcheck.words.errors import Fault, InputFault
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fitcheck.rim.draw import Photographer
+    from fitcheck.things.pockets import PocketAnswer
+    from fitcheck.things.shop import Shop
+
+
+def pocket(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    shop: ShopFile,
+    part: PartName,
+    tilt: Tilt = None,
+    roll: Roll = None,
+    swing: Swing = None,
+    tank: Annotated[
+        str | None,
+        typer.Option(metavar="TANK", help="Show where it goes under in this tank, and the best way there."),
+    ] = None,
+    as_json: AsJson = False,
+    picture: Picture = None,
+) -> None:
+    """Ask where air is caught going in, and liquid carried out; which way up is best.
+
+    Without --tilt, --roll or --swing: as drawn, and the map over all tilts and rolls.
+    """
+    check_picture(picture)
+    angles = angles_given(tilt, roll, swing)
+    if tank is not None and angles is not None:
+        raise InputFault([Fault("--tank", "it belongs to the map", "leave it out, or the angles")])
+    with photographer_for(picture) as photographer:
+        from fitcheck.questions.pocket import pocket as ask
+        from fitcheck.questions.pocket import ticks_of
+        from fitcheck.rim.cli.cautions import with_pocket_cautions
+        from fitcheck.rim.cli.pocket_text import pocket_text
+        from fitcheck.rim.files.pocket_json import pocket_json
+        from fitcheck.rim.files.shop_file import read_shop
+
+        known = read_shop(shop, part)
+        the_part = part_named(known, shop, part)
+        the_tank = None if tank is None else tank_named(known, shop, tank)
+        with ticking(0 if angles else ticks_of(the_part), f"all ways up of {part}") as tick:
+            answer = with_pocket_cautions(ask(the_part, angles, the_tank, tick))
+        if picture is not None and photographer is not None:
+            _draw(answer, known, picture, photographer)
+    if as_json:
+        finish_json(pocket_json(answer))
+    finish(pocket_text(answer, the_part, known.show))
+
+
+def _draw(answer: PocketAnswer, shop: Shop, picture: Path, photographer: Photographer) -> None:
+    """Draw the answer into `picture`; what the artist has to say goes to stderr."""
+    from fitcheck.rim.draw import draw_pocket  # type: ignore[attr-defined]
+
+    part = shop.parts[answer.part]
+    for line in draw_pocket(answer, part, shop.show, shop.name, picture, photographer):
+        note(line)

@@ -1,0 +1,128 @@
+"""What a part holds: air that stays under it going in, liquid that stays in it coming out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.things.pose import Angles
+from fitcheck.things.solid import Floats, Mask, Solid
+
+Kind = Literal["air", "liquid"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """One pocket of air, or of liquid.
+
+    volume_l, and by how much the flats of round faces may make it wrong. touched_m2: metal that stays bare
+    (air), or wet (liquid). top_mm: (x, y, z) in the part's frame of its highest point, for liquid its lowest.
+    spill_mm: height of the level at its mouth over the part's origin, as hung.
+    """
+
+    kind: Kind
+    volume_l: float
+    error_l: float
+    touched_m2: float
+    top_mm: tuple[float, float, float]
+    spill_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """All that a part holds at one attitude: the pockets, largest first; and the sums, with their errors."""
+
+    pockets: tuple[Pocket, ...]
+
+    @property
+    def air_l(self) -> float:
+        """Air that stays in, going under."""
+        return sum(pocket.volume_l for pocket in self.pockets if pocket.kind == "air")
+
+    @property
+    def air_error_l(self) -> float:
+        """By how much that may be wrong."""
+        return sum(pocket.error_l for pocket in self.pockets if pocket.kind == "air")
+
+    @property
+    def carry_out_l(self) -> float:
+        """Liquid that stays in, lifted out."""
+        return sum(pocket.volume_l for pocket in self.pockets if pocket.kind == "liquid")
+
+    @property
+    def carry_out_error_l(self) -> float:
+        """By how much that may be wrong."""
+        return sum(pocket.error_l for pocket in self.pockets if pocket.kind == "liquid")
+
+    @property
+    def bare_m2(self) -> float:
+        """Metal that the liquid does not reach."""
+        return sum(pocket.touched_m2 for pocket in self.pockets if pocket.kind == "air")
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A drilled hole that helps: where on the part, through how much metal.
+
+    left_l: what is then held in all, with this hole and those told before it. For a pocket of air it is a
+    bleed hole, for one of liquid a drain hole. at_mm: (x, y, z) in the part's frame.
+    """
+
+    kind: Kind
+    at_mm: tuple[float, float, float]
+    through_mm: float
+    left_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class WayUp:
+    """One attitude and what is held there; off_l: the most of both together when it hangs a degree off."""
+
+    angles: Angles
+    air_l: float
+    carry_out_l: float
+    off_l: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PocketMap:
+    """What is held over all tilts (t,) and rolls (r,), in radians: air_l and carry_out_l (t, r).
+
+    fits (t, r): where the part goes under in the tank asked about, with some swing; None without a tank.
+    """
+
+    tilts_rad: Floats
+    rolls_rad: Floats
+    air_l: Floats
+    carry_out_l: Floats
+    fits: Mask | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PocketAnswer:
+    """What a part holds: at one attitude, and where none was asked about, at all of them.
+
+    held, at `angles`; off_l: the most of both when it hangs a degree off. sealed_l: space that no liquid
+    reaches, which is not a pocket. holes: for each kind the one that helps most first. map and best: where
+    no attitude was asked about; best is None where none of the attitudes fits the tank.
+    """
+
+    part: str
+    tank: str | None
+    angles: Angles
+    held: Held
+    off_l: float
+    sealed_l: float
+    holes: tuple[Hole, ...]
+    map: PocketMap | None = None
+    best: WayUp | None = None
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PocketShape:
+    """The space that a pocket fills, as a solid in the part's frame, for pictures."""
+
+    pocket: Pocket
+    solid: Solid
