@@ -8,11 +8,13 @@ if TYPE_CHECKING:
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.measure import Measured, measure
+    from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.part import Part
+    from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
     from fitcheck.things.pose import Angles, Pose
     from fitcheck.things.shop import Shop
@@ -32,6 +34,7 @@ _PLACES = {
     "Measured": "questions.measure",
     "NotFound": "things.answers",
     "Part": "things.part",
+    "PassAnswer": "things.passes",
     "Pocket": "things.pockets",
     "PocketAnswer": "things.pockets",
     "Pose": "things.pose",
@@ -45,6 +48,7 @@ _PLACES = {
     "fill": "questions.fill",
     "held_at": "questions.pocket",
     "measure": "questions.measure",
+    "passes": "questions.passes",
     "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
     "recheck": "questions.prove",
@@ -62,6 +66,7 @@ __all__ = [
     "Measured",
     "NotFound",
     "Part",
+    "PassAnswer",
     "Pocket",
     "PocketAnswer",
     "Pose",
@@ -75,6 +80,7 @@ __all__ = [
     "fill",
     "held_at",
     "measure",
+    "passes",
     "pocket",
     "read_shop",
     "recheck",

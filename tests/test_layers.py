@@ -26,6 +26,10 @@ QUESTIONS_USING_QUESTIONS = {
     ("advice", "fill"),  # the liquid for the pose advised
     ("advice", "pocket"),  # the air and liquid caught there
     ("advice", "ways_up"),
+    ("passes", "dip"),  # one pass, or the proof that it will not do
+    ("passes", "case"),
+    ("passes", "fill"),  # the liquid for each pass
+    ("passes", "prove"),  # every pass is checked by exact distance before it is told
     ("pocket", "ways_up"),  # the map over tilts and rolls
     ("pocket", "case"),  # where on the map it fits
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told

@@ -89,6 +89,38 @@ def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
     return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
 
 
+def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
+    """Tell whether the part at this pose keeps every clearance where it may stand out over the rim.
+
+    Straight-line distances: to the floor bottom_clearance, to the walls up to their rim and to what stands in
+    the tank side_clearance. Where the part stands out beyond a wall it must be over the rim there.
+    """
+    pose = _straightened(pose)
+    surface = Surface.of(part.solid.vertices_mm, part.solid.triangles)
+    placed = pose.apply(surface.vertices_mm)
+    tolerance = _tolerance_mm(placed, tank)
+    rules = tank.rules
+    floor, walls = _floor_and_walls(tank)
+    gaps = []
+    for name, faces, required in (
+        ("floor", floor, rules.bottom_clearance_mm),
+        ("walls", walls, rules.side_clearance_mm),
+    ):
+        if len(faces):
+            gap = surface_gap_mm(surface, Surface.of(tank.inside.vertices_mm, faces), pose)
+            gaps.append(Gap(name, gap, required))
+    sunk = placed[placed[:, 2] <= tank.depth_mm]
+    beyond = _room_to_planes(sunk, tank.inside, np.vstack([floor, walls])) if len(sunk) else 0.0
+    if beyond < 0.0:
+        gaps.append(Gap("walls", beyond, rules.side_clearance_mm))
+    for standing in tank.standing:
+        gap = _gap_to_standing(surface, part, pose, standing.solid)
+        gaps.append(Gap(standing.name, gap, rules.side_clearance_mm))
+    gaps.sort(key=lambda gap: gap.spare_mm)
+    spare = gaps[0].spare_mm
+    return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
+
+
 def _straightened(pose: Pose) -> Pose:
     """Return the pose with the nearest rotation (polar decomposition): a printed matrix may shrink a part."""
     left, _, right = np.linalg.svd(pose.rotation)

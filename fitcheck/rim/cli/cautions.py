@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fitcheck.things.answers import Advice, Answer, Fits, MeasureAgain
 from fitcheck.things.part import Part
+from fitcheck.things.passes import PassAnswer
 from fitcheck.things.pockets import PocketAnswer
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import (
@@ -40,6 +41,11 @@ DRILLING = (
     "Holes told here are where geometry wants them: whoever answers for the part's strength and tightness "
     "says whether it may be drilled there."
 )
+RE_WET = (
+    "What is treated twice shows as a band. Keep the edge wet between the passes: a dry line shows too "
+    "(common practice)."
+)
+ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 # A part that comes out with more of the bath than this is worth a word.
 BATHFUL_L = 5.0
 # Hold-down is made for so many times the uplift (common practice).
@@ -63,6 +69,13 @@ def with_cautions(answer: Answer, part: Part, tank: Tank, show: Show) -> Answer:
 def with_pocket_cautions(answer: PocketAnswer) -> PocketAnswer:
     """Return the answer with the cautions that belong to it."""
     ours = (GAS, *((DRILLING,) if answer.holes else ()), WATER_TEST, OUTRANKED)
+    return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
+
+
+def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer:
+    """Return the answer with the cautions of its tank, and of treating a part in pieces."""
+    two = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
+    ours = (*two, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
 
 

@@ -1,0 +1,254 @@
+"""Two passes: against hand-checks of rectangles seen from the side, and against exact distances."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from solids import box, part_of, tank_of
+
+from fitcheck.geometry.overhang import lowest_lift_mm, underside
+from fitcheck.geometry.wetted import dry_share
+from fitcheck.questions.passes import passes
+from fitcheck.questions.prove import recheck_pass
+from fitcheck.rim.cli import main
+from fitcheck.things.part import Attitude
+from fitcheck.things.passes import PassAnswer
+from fitcheck.things.pose import Pose
+from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.units import MM_PER_INCH, RAD_PER_DEGREE
+
+RULES_IN = {"side_clearance_mm": 1.0, "bottom_clearance_mm": 2.0, "cover_mm": 2.0, "freeboard_mm": 4.0}
+
+
+def long_tank(overlap_in: float, tape_in: float = 0.0) -> Tank:
+    """Return a tank of 24 ft x 16 in x 24 in."""
+    rules = Rules(
+        **{key: value * MM_PER_INCH for key, value in RULES_IN.items()},
+        overlap_mm=overlap_in * MM_PER_INCH,
+        tape_tank_mm=tape_in * MM_PER_INCH,
+    )
+    return tank_of(box(MM_PER_INCH * np.array([288.0, 16.0, 24.0])), rules)
+
+
+def windows(answer: PassAnswer, turn: str) -> list[tuple[float, float]]:
+    return [
+        (window.low_rad / RAD_PER_DEGREE, window.high_rad / RAD_PER_DEGREE)
+        for window in answer.windows
+        if window.turn == turn
+    ]
+
+
+def test_a_mast_in_two_passes() -> None:
+    """A mast of 292 x 7 1/4 x 4 1/8 in: by hand, 18 in of liquid stand over the bottom clearance.
+
+    Computed from the triangles of a rectangle seen from the side: the upper face is wet over
+    (18 - 4.125 cos t) / sin t from its low end, the lower face over 18 / sin t.
+    """
+    mast = part_of(box(MM_PER_INCH * np.array([292.0, 7.25, 4.125])))
+    answer = passes(mast, long_tank(12.0))
+    assert (answer.verdict, answer.at_least, len(answer.passes)) == ("fits", 2, 2)
+    ((low, high),) = windows(answer, "same face up")
+    ((low_over, high_over),) = windows(answer, "upside down")
+    t = low * RAD_PER_DEGREE
+    under = 2.0 + (288.0 - 1.0 - 4.125 * math.sin(t)) * math.tan(t) - 24.0
+    assert under * math.cos(t) == pytest.approx(1.0, abs=1e-6)
+    t = high * RAD_PER_DEGREE
+    assert 2.0 * (18.0 - 4.125 * math.cos(t)) / math.sin(t) == pytest.approx(292.0 + 12.0, abs=1e-4)
+    assert low_over == pytest.approx(low, abs=1e-6)
+    t = high_over * RAD_PER_DEGREE
+    assert (36.0 - 4.125 * math.cos(t)) / math.sin(t) == pytest.approx(292.0 + 12.0, abs=1e-4)
+    t = answer.passes[0].pose.angles.tilt_rad
+    shared_in = 2.0 * (18.0 - 4.125 * math.cos(t)) / math.sin(t) - 292.0
+    assert answer.overlap_mm == pytest.approx(shared_in * MM_PER_INCH, abs=1e-6)
+    assert answer.covered == pytest.approx(1.0, abs=1e-12)
+
+
+def test_a_tank_section_stood_on_end_leaves_a_gap_leaned_it_does_not() -> None:
+    """2100 x 700 x 420 mm in 1828.8 x 762 x 1219.2: on end the passes share 38 mm, at 38 degrees 290 mm.
+
+    By hand: on end 2 x 1069.2 - 2100; at a tilt t, 2 (1069.2 - 420 cos t) / sin t - 2100.
+    """
+    section = part_of(box((2100.0, 700.0, 420.0)))
+    tank = tank_of(box((1828.8, 762.0, 1219.2)), Rules(25.0, 50.0, 50.0, 100.0, overlap_mm=100.0))
+    answer = passes(section, tank)
+    assert (answer.verdict, answer.at_least) == ("fits", 2)
+    ((_, high),) = windows(answer, "same face up")
+    t = high * RAD_PER_DEGREE
+    assert 2.0 * (1069.2 - 420.0 * math.cos(t)) / math.sin(t) == pytest.approx(2200.0, abs=1e-4)
+    t = answer.passes[0].pose.angles.tilt_rad
+    assert t < 45.0 * RAD_PER_DEGREE
+    shared = 2.0 * (1069.2 - 420.0 * math.cos(t)) / math.sin(t) - 2100.0
+    assert answer.overlap_mm == pytest.approx(shared, abs=1e-6)
+    upright = passes(
+        replace(section, attitude=Attitude(roll_rad=0.0)),
+        replace(tank, rules=replace(tank.rules, overlap_mm=30.0)),
+    )
+    ends = windows(upright, "same face up")
+    assert ends[-1][1] == pytest.approx(90.0)
+
+
+def test_one_pass_where_one_will_do() -> None:
+    boom = part_of(box(MM_PER_INCH * np.array([186.0, 6.0, 4.0])))
+    answer = passes(boom, long_tank(4.0))
+    assert (answer.verdict, answer.at_least, len(answer.passes), answer.covered) == ("fits", 1, 1, 1.0)
+    assert answer.turn is None
+
+
+def test_a_deep_block_is_rolled_over() -> None:
+    """1000 x 300 x 500 in 300 mm of depth over the clearance: 300 wet each way up, 100 shared."""
+    tank = tank_of(box((1400.0, 600.0, 450.0)), Rules(25.0, 50.0, 50.0, 100.0, overlap_mm=80.0))
+    deep = replace(part_of(box((1000.0, 540.0, 500.0))), attitude=Attitude(tilt_rad=0.0))
+    answer = passes(deep, tank)
+    assert (answer.verdict, answer.turn) == ("fits", "rolled over")
+    assert answer.overlap_mm == pytest.approx(100.0)
+
+
+def test_too_long_for_two_is_not_found_and_not_refused() -> None:
+    answer = passes(part_of(box(MM_PER_INCH * np.array([700.0, 7.25, 4.125]))), long_tank(12.0))
+    assert (answer.verdict, answer.at_least) == ("not found", 2)
+    assert 0.0 < answer.covered < 1.0
+    assert answer.overlap_mm is not None
+    assert answer.overlap_mm < 0.0
+
+
+def test_the_tape_decides() -> None:
+    """An overlap that the sizes leave room for, and an inch of tape does not.
+
+    Just clear of the rim, at 4.588 deg, the passes share 2 (18 - 4.125 cos t) / sin t - 292 = 55.2 in, and
+    less at any other tilt; with an inch less of liquid and an inch more over the rim, 25 in less.
+    """
+    mast = part_of(box(MM_PER_INCH * np.array([292.0, 7.25, 4.125])))
+    mast = replace(mast, attitude=Attitude(roll_rad=0.0))
+    assert passes(mast, long_tank(45.0)).verdict == "fits"
+    assert passes(mast, long_tank(45.0, tape_in=2.0)).verdict == "measure again"
+    assert passes(mast, long_tank(56.0)).verdict == "not found"
+
+
+def test_attitude_limits_are_kept() -> None:
+    mast = part_of(box(MM_PER_INCH * np.array([292.0, 7.25, 4.125])))
+    level = replace(mast, attitude=Attitude(tilt_rad=3.0 * RAD_PER_DEGREE, roll_rad=0.0))
+    answer = passes(level, long_tank(12.0))
+    assert answer.verdict == "not found"
+    assert answer.windows == ()
+    fixed = passes(replace(mast, attitude=Attitude(swing_rad=0.0)), long_tank(12.0))
+    assert fixed.verdict == "fits"  # turned end for end by hand outside the tank
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(0.0, 900.0), st.floats(0.0, 300.0)), min_size=3, max_size=12),
+    st.floats(200.0, 1200.0),
+    st.floats(50.0, 400.0),
+    st.floats(1.0, 60.0),
+)
+def test_the_lift_over_a_rim_is_the_least(
+    points: list[tuple[float, float]], wall: float, rim: float, clearance: float
+) -> None:
+    """Raised so, the outline is just so far from the wall, by shapely's distance of polygons."""
+    outline = np.array(points)
+    if np.linalg.matrix_rank(outline - outline[0], tol=1.0) < 2:
+        return
+    lift = lowest_lift_mm(outline, (wall, rim), clearance)
+    hull = shapely.MultiPoint(outline).convex_hull
+    block = shapely.box(wall, -5000.0, wall + 5000.0, rim)
+    if math.isinf(lift):
+        assert hull.bounds[2] <= wall - clearance + 1e-9
+        return
+    # Under the rim but short of the wall nothing need be raised: the clearance alone decides.
+    raised = shapely.affinity.translate(hull, 0.0, lift)
+    assert raised.distance(block) >= clearance - 1e-6
+    lowered = shapely.affinity.translate(hull, 0.0, lift - 1.0)
+    assert lowered.distance(block) < clearance
+
+
+def test_the_underside_of_a_box_on_its_corner() -> None:
+    square = np.array([[0.0, 1.0], [1.0, 0.0], [2.0, 1.0], [1.0, 2.0], [1.0, 1.0]])
+    assert underside(square).tolist() == [[0.0, 1.0], [1.0, 0.0], [2.0, 1.0]]
+
+
+def test_the_dry_share_against_points_thrown_at_random() -> None:
+    import trimesh
+
+    rng = np.random.default_rng(5)
+    solid = box((300.0, 200.0, 100.0))
+    mesh = trimesh.Trimesh(solid.vertices_mm, solid.triangles)
+    ups = rng.normal(size=(2, 3))
+    lines = ups @ np.array([150.0, 100.0, 50.0])
+    thrown, _ = trimesh.sample.sample_surface(mesh, 200_000, seed=1)
+    dry = ((thrown @ ups.T) > lines).all(axis=1).mean()
+    # Of 200,000 points a share is known to about 0.001.
+    assert dry_share(solid, ups, lines) == pytest.approx(dry, abs=0.005)
+    assert dry_share(solid, ups[:1], np.array([-1e9])) == pytest.approx(1.0)
+    assert dry_share(solid, ups[:1], np.array([1e9])) == 0.0
+
+
+def test_every_pass_told_holds_and_a_tampered_one_does_not() -> None:
+    mast = part_of(box(MM_PER_INCH * np.array([292.0, 7.25, 4.125])))
+    tank = long_tank(12.0)
+    for each in passes(mast, tank).passes:
+        assert recheck_pass(mast, tank, each.pose).holds
+        for move in ((0.0, 0.0, -5.0), (0.0, 150.0, 0.0), (-30.0, 0.0, 0.0)):
+            pose = each.pose
+            moved = Pose(pose.to_frame, pose.from_frame, pose.rotation, pose.shift_mm + np.array(move))
+            assert not recheck_pass(mast, tank, moved).holds
+
+
+def test_a_part_beside_the_tank_is_no_pass() -> None:
+    stick = part_of(box((100.0, 50.0, 50.0)))
+    tank = long_tank(4.0)
+    outside = Pose("tank", "part", np.eye(3), np.array([9000.0, 100.0, 100.0]))
+    assert not recheck_pass(stick, tank, outside).holds
+
+
+SHOP = """
+[shop]
+name = "bay"
+show = "mm"
+[rules]
+side_clearance = "25 mm"
+bottom_clearance = "50 mm"
+cover = "50 mm"
+freeboard = "100 mm"
+overlap = "100 mm"
+[liquids.w]
+specific_gravity = 1.0
+[tanks.deep]
+inside = ["1828.8 mm", "762 mm", "1219.2 mm"]
+liquid = "w"
+[parts.section]
+shape = "block"
+size = ["2100 mm", "700 mm", "420 mm"]
+metal = "aluminium"
+[parts.beam]
+shape = "block"
+size = ["9000 mm", "700 mm", "420 mm"]
+metal = "aluminium"
+"""
+
+
+@pytest.mark.parametrize(("part", "code"), [("section", 0), ("beam", 3), ("bean", 2)])
+def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str], part: str, code: int) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text(SHOP)
+    assert main.run(["pass", str(path), part, "deep"]) == code
+    out, err = capsys.readouterr()
+    if code == 2:
+        assert "did you mean beam?" in err
+        return
+    assert main.run(["pass", str(path), part, "deep", "--json"]) == code
+    data = json.loads(capsys.readouterr().out)
+    assert data["at_least_passes"] == 2
+    assert {"verdict", "passes", "overlap_mm", "windows", "covered"} <= data.keys()
+    if code == 0:
+        assert out.startswith("section in deep: two passes (one is proven not to do)")
+        assert data["windows"][0]["turn"] == "same face up"
+    else:
+        assert "stay dry between the two" in out
