@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitcheck.questions.block import block
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.prove import Recheck, recheck
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
+    from fitcheck.things.block_design import BlockAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
 _PLACES = {
     "Angles": "things.pose",
     "Answer": "things.answers",
+    "BlockAnswer": "things.block_design",
     "ChartRow": "questions.chart",
     "DoesNotFit": "things.answers",
     "FillRow": "questions.fill",
@@ -43,6 +46,7 @@ _PLACES = {
     "Shop": "things.shop",
     "Solid": "things.solid",
     "Tank": "things.tank",
+    "block": "questions.block",
     "chart": "questions.chart",
     "dip": "questions.dip",
     "fill": "questions.fill",
@@ -57,6 +61,7 @@ _PLACES = {
 __all__ = [
     "Angles",
     "Answer",
+    "BlockAnswer",
     "ChartRow",
     "DoesNotFit",
     "FillRow",
@@ -75,6 +80,7 @@ __all__ = [
     "Shop",
     "Solid",
     "Tank",
+    "block",
     "chart",
     "dip",
     "fill",

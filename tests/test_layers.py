@@ -26,6 +26,9 @@ QUESTIONS_USING_QUESTIONS = {
     ("advice", "fill"),  # the liquid for the pose advised
     ("advice", "pocket"),  # the air and liquid caught there
     ("advice", "ways_up"),
+    ("block", "dip"),  # how each part hangs in the empty tank
+    ("block", "fill"),  # the liquid with and without
+    ("block", "prove"),  # every part is checked by exact distance where it is moved to
     ("passes", "dip"),  # one pass, or the proof that it will not do
     ("passes", "case"),
     ("passes", "fill"),  # the liquid for each pass

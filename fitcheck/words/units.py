@@ -302,6 +302,29 @@ def show_force(newtons: float, show: Show) -> str:
     return _measured(_finite(newtons), "N")
 
 
+def show_force_along(newtons_a_metre: float, show: Show) -> str:
+    """Return a force along a wall as "88.2 lbf a foot" or "1290 N a metre"."""
+    if show == "ft-in":
+        return f"{show_force(newtons_a_metre * MM_PER_FOOT / MM_PER_METRE, show)} a foot"
+    return f"{show_force(newtons_a_metre, show)} a metre"
+
+
+def show_pressure(pascals: float, show: Show) -> str:
+    """Return a pressure as "107 lb/ft²" or "5.1 kPa"."""
+    if show == "ft-in":
+        foot_m2 = MM_PER_FOOT**2 / MM2_PER_M2
+        return _measured(_finite(pascals) * foot_m2 / NEWTONS_PER_POUND_FORCE, "lb/ft²")
+    return _measured(_finite(pascals) / 1000.0, "kPa")
+
+
+def show_stress(megapascals: float, show: Show) -> str:
+    """Return a stress as "251 psi" or "1.73 MPa"."""
+    if show == "ft-in":
+        newtons_an_inch2 = _finite(megapascals) * MM_PER_INCH**2
+        return _measured(newtons_an_inch2 / NEWTONS_PER_POUND_FORCE, "psi")
+    return _measured(_finite(megapascals), "MPa")
+
+
 def _measured(value: float, unit: str) -> str:
     """Show three figures at least, and never less than a tenth."""
     size = abs(value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fitcheck.things.answers import Advice, Answer, Fits, MeasureAgain
+from fitcheck.things.block_design import BlockAnswer
 from fitcheck.things.part import Part
 from fitcheck.things.passes import PassAnswer
 from fitcheck.things.pockets import PocketAnswer
@@ -46,6 +47,14 @@ RE_WET = (
     "(common practice)."
 )
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
+BLOCKS = (
+    "An empty block is a float: strap or ballast every piece before any liquid goes in, pad its edges "
+    "against the lining, and try it in plain water (common practice)."
+)
+ENGINEER = (
+    "Thrust, bending and floor figures are to ask an engineer with; they approve no wall, board, strap or "
+    "floor."
+)
 # A part that comes out with more of the bath than this is worth a word.
 BATHFUL_L = 5.0
 # Hold-down is made for so many times the uplift (common practice).
@@ -77,6 +86,17 @@ def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer
     two = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
     ours = (*two, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
+
+
+def with_block_cautions(answer: BlockAnswer, tank: Tank, show: Show) -> BlockAnswer:
+    """Return the answer with the cautions of its tank, of blocks, and of what carries them."""
+    ours = (BLOCKS, ENGINEER, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
+
+
+def tank_cautions(tank: Tank, show: Show) -> tuple[str, ...]:
+    """Return the cautions that go with whatever is done at a tank."""
+    return (*_low_rim(tank, show), WATER_TEST, OUTRANKED)
 
 
 def _air(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:

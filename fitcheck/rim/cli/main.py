@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import demo, dip, fill, passes, pocket, view
+from fitcheck.rim.cli import block, demo, dip, fill, passes, pocket, view
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
 from fitcheck.words.errors import FitcheckError, InputFault
@@ -24,6 +24,7 @@ app = typer.Typer(
 )
 app.command("dip")(dip.dip)
 app.command("chart")(dip.chart)
+app.command("block")(block.block)
 app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
 app.command("measure")(fill.measure)

@@ -1,0 +1,35 @@
+"""`fitcheck block`: which block or dam saves most liquid, stays down, and leaves the parts free."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import Code, finish, finish_json
+from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, tank_named
+
+
+def block(
+    shop: ShopFile,
+    tank: TankName,
+    parts: Annotated[
+        str, typer.Option("--for", metavar="PART[,PART]", help="The parts that go in, one after another.")
+    ],
+    as_json: AsJson = False,
+) -> None:
+    """Ask which block or dam saves most liquid, stays down, and leaves the parts free."""
+    from fitcheck.questions.block import block as ask
+    from fitcheck.rim.cli.block_text import block_text
+    from fitcheck.rim.cli.cautions import with_block_cautions
+    from fitcheck.rim.files.block_json import block_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    the_tank = tank_named(known, shop, tank)
+    named = [part_named(known, shop, name.strip()) for name in parts.split(",") if name.strip()]
+    answer = with_block_cautions(ask(the_tank, named), the_tank, known.show)
+    code = Code.YES if answer.designs else Code.NO
+    if as_json:
+        finish_json(block_json(answer), code)
+    finish(block_text(answer, {part.name: part for part in named}, known.show), code)

@@ -1,0 +1,42 @@
+"""The answer to `block` as JSON: mm, litres, N, kg."""
+
+from __future__ import annotations
+
+from fitcheck.rim.files.answer_json import Json, pose_json, row_json
+from fitcheck.things.block_design import BlockAnswer, Design
+
+
+def block_json(answer: BlockAnswer) -> Json:
+    """Return one answer as JSON; what has no value in this case is absent."""
+    return {
+        "tank": answer.tank,
+        "parts": list(answer.parts),
+        "without_l": answer.without_l,
+        "bound_l": answer.bound_l,
+        "saves_share": answer.saves_share,
+        "designs": [_design(design) for design in answer.designs],
+        "load": row_json(answer.load),
+        "cautions": list(answer.cautions),
+    }
+
+
+def _design(design: Design) -> Json:
+    data = {
+        "kind": design.kind,
+        "pieces": [row_json(piece) for piece in design.pieces],
+        "pose": pose_json(design.pose),
+        "level_mm": design.level_mm,
+        "liquid_l": design.liquid_l,
+        "saves_l": design.saves_l,
+        "uplift_n": design.uplift_n,
+        "hold_down_n": design.hold_down_n,
+        "ballast_kg": design.ballast_kg,
+        "thrust_n": design.thrust_n,
+        "empty_mass_kg": design.empty_mass_kg,
+        "lifts_at_mm": design.lifts_at_mm,
+        "metacentre_mm": design.metacentre_mm,
+        "stress_mpa": design.stress_mpa,
+        "panels": [row_json(panel) for panel in design.panels],
+        "sheets_at_least": design.sheets_at_least,
+    }
+    return {key: value for key, value in data.items() if value is not None}
