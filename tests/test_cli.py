@@ -480,7 +480,7 @@ def test_cautions_name_their_sources(bay: Path, rail: Part) -> None:
 def test_air_and_uplift_and_a_bathful_are_cautioned(bay: Path, rail: Part) -> None:
     tank = read_shop(bay).tanks["short"]
     quiet = " ".join(with_cautions(FITS, rail, tank, "mm").cautions)
-    for word in ("hydrogen", "floats", "best-drain"):
+    for word in ("hydrogen", "floats:", "best-drain"):
         assert word not in quiet
     held = Held(
         (Pocket("air", 0.2, 0.0, 0.1, (0.0,) * 3, 0.0), Pocket("liquid", 30.0, 0.0, 1.0, (0.0,) * 3, 0.0))

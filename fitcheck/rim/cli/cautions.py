@@ -69,7 +69,7 @@ def with_cautions(answer: Answer, part: Part, tank: Tank, show: Show) -> Answer:
     ours = (
         *_air(advice, part, show),
         *_carried(advice, part, show),
-        *_uplift(advice, show),
+        *_uplift(advice, part, show),
         *_low_rim(tank, show),
     )
     return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours, WATER_TEST, OUTRANKED))))
@@ -105,7 +105,7 @@ def _air(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
         return ()
     bare = show_area(held.bare_m2 * MM2_PER_M2, show)
     return (
-        f"{show_volume(held.air_l, show)} of air stays in here, more than air_at_most allows "
+        f"{show_volume(held.air_l, show)} of air stays in {part.name} here, more than air_at_most allows "
         f"({show_volume(part.air_at_most_l, show)}): {bare} of metal stays bare. Ask fitcheck pocket for a "
         "better way up, or where a bleed hole would help.",
         GAS,
@@ -116,18 +116,18 @@ def _carried(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
     if advice.held.carry_out_l <= BATHFUL_L:
         return ()
     more = show_mass(advice.wet_mass_kg - part.mass_kg, show)
+    bath = show_volume(advice.held.carry_out_l, show)
     return (
-        f"It comes out with {show_volume(advice.held.carry_out_l, show)} of the bath in it, {more} more on "
-        "the hook: ask with --prefer best-drain, or fitcheck pocket where a drain hole would help.",
+        f"{part.name} comes out with {bath} of the bath in it, {more} more on the hook: ask with --prefer best-drain, or fitcheck pocket where a drain hole would help.",
     )
 
 
-def _uplift(advice: Advice, show: Show) -> tuple[str, ...]:
+def _uplift(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
     if advice.uplift_n <= 0.0:
         return ()
     return (
-        f"It floats: {show_force(advice.uplift_n, show)} pushes it up when it is under. Hold it down with at "
-        f"least {HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand.",
+        f"{part.name} floats: {show_force(advice.uplift_n, show)} pushes it up when it is under. Hold it down "
+        f"with at least {HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand.",
     )
 
 

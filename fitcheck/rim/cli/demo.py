@@ -20,6 +20,7 @@ from fitcheck.words.units import Show, read_angle, show_length, show_volume
 if TYPE_CHECKING:
     from fitcheck.things.answers import Answer
     from fitcheck.things.part import Part
+    from fitcheck.things.pockets import PocketAnswer
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
 
@@ -38,8 +39,26 @@ class Question:
 
     def command(self, folder: Path) -> str:
         """Return what to type for the whole answer."""
-        roll = f' --roll "{self.roll}"' if self.roll else ""
-        return f"fitcheck dip {folder / self.file} {self.part} {self.tank}{roll}"
+        return f"fitcheck dip {folder / self.file} {self.part} {self.tank}{_option('roll', self.roll)}"
+
+
+@dataclass(frozen=True, slots=True)
+class PocketQuestion:
+    """What the yard asks of what a part catches, hung so."""
+
+    words: str
+    part: str
+    tilt: str | None = None
+    roll: str | None = None
+
+    def command(self, folder: Path) -> str:
+        """Return what to type for the whole answer."""
+        angles = _option("tilt", self.tilt) + _option("roll", self.roll)
+        return f"fitcheck pocket {folder / YARD} {self.part}{angles}"
+
+
+def _option(name: str, value: str | None) -> str:
+    return f' --{name} "{value}"' if value else ""
 
 
 # What the yard wants to know before it buys a drum.
@@ -53,6 +72,11 @@ QUESTIONS = (
     Question("Rib no. 2 in any way at all.", "P07", "T2"),
     Question("The saddle section in the short trough: can we trust the tape?", "P23", "T5"),
 )
+POCKET_QUESTIONS = (
+    PocketQuestion("The fuel-tank section, hung as drawn with its open face up.", "P03", roll="0 deg"),
+    PocketQuestion("The hatch pan, open side down, one edge up.", "P10", "30 deg", "180 deg"),
+    PocketQuestion("The hatch pan again, one corner up.", "P10", "20.7 deg", "157.8 deg"),
+)
 
 
 def demo(
@@ -63,22 +87,44 @@ def demo(
     written = write_demo(folder)
     from fitcheck.rim.cli.dip_text import cautions_text
     from fitcheck.rim.files.answer_json import answer_json
+    from fitcheck.rim.files.pocket_json import pocket_json
     from fitcheck.rim.files.shop_file import read_shop
 
     shops = {file: read_shop(folder / file) for file in (YARD, BLOCKS)}
     texts = [f"Our yard: {', '.join(file.name for file in written)}, written into {folder}"]
-    answers = []
+    answers, caught = [], []
     for question in watched(QUESTIONS, "the yard's questions"):
         answer, told = _answered(question, shops[question.file], folder)
         answers.append(answer)
         texts.append(f"{question.words}\n$ {question.command(folder)}\n{told}")
+    for asked in POCKET_QUESTIONS:
+        held, told = _caught(asked, shops[YARD])
+        caught.append(held)
+        texts.append(f"{asked.words}\n$ {asked.command(folder)}\n{told}")
     if as_json:
         finish_json(
-            {"written": [str(path) for path in written], "answers": [answer_json(each) for each in answers]}
+            {
+                "written": [str(path) for path in written],
+                "answers": [answer_json(each) for each in answers],
+                "pockets": [pocket_json(each) for each in caught],
+            }
         )
-    cautions = dict.fromkeys(line for answer in answers for line in answer.cautions)
+    cautions = dict.fromkeys(line for each in (*answers, *caught) for line in each.cautions)
     texts += [cautions_text(cautions), _what_next(folder)]
     finish("\n\n".join(texts))
+
+
+def _caught(question: PocketQuestion, shop: Shop) -> tuple[PocketAnswer, str]:
+    """Return what a part catches, and its gist as text."""
+    from fitcheck.questions.pocket import pocket
+    from fitcheck.rim.cli.cautions import with_pocket_cautions
+    from fitcheck.rim.cli.pocket_text import first_line
+    from fitcheck.things.pose import Angles
+
+    part = shop.parts[question.part]
+    tilt, roll = (read_angle(angle) if angle else 0.0 for angle in (question.tilt, question.roll))
+    answer = with_pocket_cautions(pocket(part, Angles(tilt, roll)))
+    return answer, _lines([first_line(answer, part, shop.show)])
 
 
 def _answered(question: Question, shop: Shop, folder: Path) -> tuple[Answer, str]:
@@ -96,7 +142,7 @@ def _answered(question: Question, shop: Shop, folder: Path) -> tuple[Answer, str
 def _gist(answer: Answer, part: Part, tank: Tank, show: Show) -> str:
     """Return the verdict and the lines that one works by; the command tells the rest."""
     from fitcheck.questions.fill import fill
-    from fitcheck.rim.cli.dip_text import PAGE, cure_line, verdict_line
+    from fitcheck.rim.cli.dip_text import cure_line, verdict_line
     from fitcheck.rim.cli.hanging import hanging
     from fitcheck.things.answers import DoesNotFit, Fits
 
@@ -115,6 +161,12 @@ def _gist(answer: Answer, part: Part, tank: Tank, show: Show) -> str:
         ]
     else:
         lines.append(answer.reason)
+    return _lines(lines)
+
+
+def _lines(lines: list[str]) -> str:
+    from fitcheck.rim.cli.dip_text import PAGE
+
     return "\n".join(
         textwrap.fill(line, PAGE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
         for line in lines
@@ -125,6 +177,8 @@ def _what_next(folder: Path) -> str:
     return (
         "Then try:\n"
         f"  fitcheck chart {folder / YARD}\n"
+        f"  fitcheck pass {folder / YARD} P02 T1\n"
+        f"  fitcheck block {folder / YARD} T1 --for P08\n"
         f"  fitcheck dip {folder / YARD} P08 T1 --picture {folder / 'P08.png'}"
     )
 

@@ -75,7 +75,7 @@ def pocket(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 def _draw(answer: PocketAnswer, shop: Shop, picture: Path, photographer: Photographer) -> None:
     """Draw the answer into `picture`; what the artist has to say goes to stderr."""
-    from fitcheck.rim.draw import draw_pocket  # type: ignore[attr-defined]
+    from fitcheck.rim.draw import draw_pocket
 
     part = shop.parts[answer.part]
     for line in draw_pocket(answer, part, shop.show, shop.name, picture, photographer):

@@ -16,7 +16,7 @@ TOLD = 6
 def pocket_text(answer: PocketAnswer, part: Part, show: Show) -> str:
     """Return the answer as text: what is held in one line, then the numbers, then the cautions."""
     blocks = [
-        _first_line(answer, part, show),
+        first_line(answer, part, show),
         "\n".join(aligned(_rows(answer, part, show))),
         "\n".join(folded(f"note: {line}") for line in answer.notes),
         cautions_text(answer.cautions),
@@ -24,7 +24,8 @@ def pocket_text(answer: PocketAnswer, part: Part, show: Show) -> str:
     return "\n\n".join(block for block in blocks if block)
 
 
-def _first_line(answer: PocketAnswer, part: Part, show: Show) -> str:
+def first_line(answer: PocketAnswer, part: Part, show: Show) -> str:
+    """Return what is held at the attitude, in one line."""
     how = attitude(answer.angles, part, show)
     return f"{answer.part}, {how}: {_both(answer.held.air_l, answer.held.carry_out_l, show)}"
 
