@@ -118,16 +118,18 @@ def _carried(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
     more = show_mass(advice.wet_mass_kg - part.mass_kg, show)
     bath = show_volume(advice.held.carry_out_l, show)
     return (
-        f"{part.name} comes out with {bath} of the bath in it, {more} more on the hook: ask with --prefer best-drain, or fitcheck pocket where a drain hole would help.",
+        f"{part.name} comes out with {bath} of the bath in it, {more} more on the hook: ask with "
+        "--prefer best-drain, or fitcheck pocket where a drain hole would help.",
     )
 
 
 def _uplift(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
     if advice.uplift_n <= 0.0:
         return ()
+    up = show_force(advice.uplift_n, show)
     return (
-        f"{part.name} floats: {show_force(advice.uplift_n, show)} pushes it up when it is under. Hold it down "
-        f"with at least {HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand.",
+        f"{part.name} floats: {up} pushes it up when it is under. Hold it down with at least "
+        f"{HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand.",
     )
 
 
