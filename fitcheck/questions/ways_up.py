@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 from fitcheck.geometry.cells import rotations
+from fitcheck.geometry.lids import shut
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.geometry.search import how_turned
 from fitcheck.things.part import Attitude, Part
@@ -34,8 +35,8 @@ Tick = Callable[[], None]
 
 
 def vessel_of(part: Part) -> Vessel:
-    """Return the part's skin, ready to be asked what it holds."""
-    return Vessel(part.skin)
+    """Return the part's skin, its narrow holes shut, ready to be asked what it holds."""
+    return Vessel(shut(part.skin, NARROW_MM))
 
 
 def steps_rad(attitude: Attitude, vessel: Vessel) -> tuple[Floats, Floats]:
