@@ -30,6 +30,9 @@ from fitcheck.things.solid import Floats, Indices, Solid
 
 # Turns a pool into a pocket: half a turn about the lengthwise axis.
 UPSIDE_DOWN = np.diag([1.0, -1.0, -1.0])
+# Share of the part's size by which surfaces that touch in a corner are drawn apart: above rounding, and less
+# than the width of a ray's step aside.
+TOUCHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,10 +136,21 @@ class Vessel:
 def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
     """Return the surface with a corner of its own for every fan of triangles that hangs together by edges.
 
-    Surfaces that only touch in a corner do not let air through there.
+    Surfaces that only touch in a corner or an edge do not let air through there: their corners are drawn back
+    into their own surface by TOUCHING, so that they do not even touch.
     """
     one, other = paired_edges(triangles)
     ahead = np.roll(np.arange(triangles.size).reshape(-1, 3), -1, axis=1).reshape(-1)
     fans = joined(triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other]))
     _, first = np.unique(fans, return_index=True)
-    return np.ascontiguousarray(vertices[triangles.reshape(-1)[first]]), fans.reshape(-1, 3)
+    origin, faces = triangles.reshape(-1)[first], fans.reshape(-1, 3)
+    points = vertices[origin]
+    touching = np.bincount(origin, minlength=len(vertices))[origin] > 1
+    if touching.any():
+        start, end = faces.reshape(-1), np.roll(faces, -1, axis=1).reshape(-1)
+        way = points[end] - points[start]
+        way /= np.linalg.norm(way, axis=1)[:, None]
+        sums = [np.bincount(start, weights=way[:, k], minlength=len(points)) for k in range(3)]
+        back = np.column_stack(sums) / np.bincount(start, minlength=len(points))[:, None]
+        points[touching] += TOUCHING * float(np.ptp(points, axis=0).max()) * back[touching]
+    return np.ascontiguousarray(points), faces

@@ -17,6 +17,8 @@ BESIDE = 1e-7
 ALONG = 1e-5
 # A triangle counts as upright over an edge where its corner is within this share of the part's size of it.
 UPRIGHT = 1e-9
+# ... and beside a vertex in a direction that the sides of things drawn square do not have: 1 rad.
+ASIDE = (math.cos(1.0), math.sin(1.0))
 # What a ray meets that meets no triangle, or comes from inside the metal.
 SKY, METAL = -1, -2
 
@@ -88,12 +90,8 @@ def above(
     triangles: Indices,
     bins: tuple[Floats, Indices, Indices, Indices],
     start: tuple[float, float, float],
-    vertex: int,
 ) -> int:
-    """Return the triangle that a ray straight up meets first, or SKY, or METAL where it starts in metal.
-
-    Triangles at `vertex` (-1: none), which the ray starts from, are left out.
-    """
+    """Return the triangle that a ray straight up meets first, or SKY, or METAL where it starts in metal."""
     grid, size, first, which = bins
     x, y, z = start
     i, j = math.floor((x - grid[0]) * grid[2]), math.floor((y - grid[1]) * grid[3])
@@ -106,8 +104,6 @@ def above(
     for e in range(first[k], first[k + 1]):
         t = which[e]
         ia, ib, ic = triangles[t]
-        if vertex in (ia, ib, ic):
-            continue
         ax, ay, az = points[ia, 0], points[ia, 1], points[ia, 2]
         bx, by, bz = points[ib, 0], points[ib, 1], points[ib, 2]
         cx, cy, cz = points[ic, 0], points[ic, 1], points[ic, 2]
@@ -138,11 +134,23 @@ def _height(
 
 
 @njit(cache=True)
+def _is_outward(points: Floats, edge: Indices, apexes: Indices) -> bool:
+    """Tell whether the metal at an edge takes up less than half of the way round it."""
+    a, b, c, d = points[edge[0]], points[edge[1]], points[apexes[0]], points[apexes[1]]
+    ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    vx, vy, vz = c[0] - a[0], c[1] - a[1], c[2] - a[2]
+    wx, wy, wz = d[0] - a[0], d[1] - a[1], d[2] - a[2]
+    turn = (uy * vz - uz * vy) * wx + (uz * vx - ux * vz) * wy + (ux * vy - uy * vx) * wz
+    return bool(turn < 0.0)
+
+
+@njit(cache=True)
 def lips(points: Floats, edges: Indices, apexes: Indices, size: float) -> tuple[Indices, Floats]:
     """Return the edges where the surface folds back under itself seen from above, and which way is out.
 
-    apexes (E, 2): the third corner of both triangles at an edge. out (F, 2): unit vector in plan, away from
-    the triangles; an edge with both triangles upright is none.
+    apexes (E, 2): the third corner of both triangles at an edge, that which runs along it first. out (F, 2):
+    unit vector in plan, away from the triangles. An edge with both triangles upright, or with metal on its
+    outer side, is none.
     """
     which = np.empty(len(edges), dtype=np.int64)
     out = np.empty((len(edges), 2))
@@ -161,7 +169,7 @@ def lips(points: Floats, edges: Indices, apexes: Indices, size: float) -> tuple[
                 side = side + 1 if side >= 0 else 9
             elif away < -UPRIGHT * size:
                 side = side - 1 if side <= 0 else 9
-        if side in (0, 9):
+        if side in (0, 9) or not _is_outward(points, edges[e], apexes[e]):
             continue
         turn = -1.0 if side > 0 else 1.0
         which[n] = e
@@ -346,8 +354,8 @@ def joins(
 ) -> tuple[Indices, Floats]:
     """Return which vertices (or the open: the number of vertices) rays straight up join, and how high.
 
-    A ray starts from every vertex higher than its neighbours, and from the lips; those that start in the
-    metal are left out.
+    A ray starts from the lips, and just beside every vertex that is higher than its neighbours and has metal
+    under it; those that start in the metal are left out.
     """
     size = 0.0
     for k in range(3):
@@ -355,25 +363,64 @@ def joins(
     bins = binned(points, triangles)
     folds, out = lips(points, edges, apexes, size)
     start, corner, height = starts(points, edges, folds, out, size)
+    steepest = _steepest(points, edges)
     room = len(start) + len(points)
     pair, link = np.empty((room, 2), dtype=np.int64), np.empty(room)
     n = 0
     for r in range(len(start) + len(points)):
         if r < len(start):
-            v, at, ignored = corner[r], height[r], -1
-            met = above(points, triangles, bins, (start[r, 0], start[r, 1], start[r, 2]), ignored)
+            v, at = corner[r], height[r]
+            met = above(points, triangles, bins, (start[r, 0], start[r, 1], start[r, 2]))
         else:
             v = r - len(start)
             if not _is_peak(points, begins, neighbours, v):
                 continue
+            if not _has_metal_under(points, edges[steepest[v]], apexes[steepest[v]]):
+                continue
             at = points[v, 2]
-            met = above(points, triangles, bins, (points[v, 0], points[v, 1], at), v)
+            x, y = points[v, 0] + BESIDE * size * ASIDE[0], points[v, 1] + BESIDE * size * ASIDE[1]
+            met = above(points, triangles, bins, (x, y, at))
         if met == METAL:
             continue
         pair[n, 0], link[n] = v, at
         pair[n, 1] = len(points) if met == SKY else _highest(points, triangles[met])
         n += 1
     return pair[:n].copy(), link[:n].copy()
+
+
+@njit(cache=True)
+def _steepest(points: Floats, edges: Indices) -> Indices:
+    """Return for every vertex the edge that rises most steeply from it, or falls least."""
+    steepest = np.zeros(len(points), dtype=np.int64)
+    rise = np.full(len(points), -np.inf)
+    for e in range(len(edges)):
+        a, b = edges[e]
+        dx, dy, dz = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1], points[b, 2] - points[a, 2]
+        long = math.sqrt(dx * dx + dy * dy + dz * dz)
+        if long == 0.0:
+            continue
+        if dz / long > rise[a]:
+            rise[a], steepest[a] = dz / long, e
+        if -dz / long > rise[b]:
+            rise[b], steepest[b] = -dz / long, e
+    return steepest
+
+
+@njit(cache=True)
+def _has_metal_under(points: Floats, edge: Indices, apexes: Indices) -> bool:
+    """Tell it of a vertex higher than its neighbours, by the two triangles at its steepest edge."""
+    a, b = edge
+    return _facing_up(points, a, b, apexes[0]) + _facing_up(points, b, a, apexes[1]) > 0.0
+
+
+@njit(cache=True)
+def _facing_up(points: Floats, a: int, b: int, c: int) -> float:
+    """Return the upward part of a triangle's unit normal; 0 for one without area."""
+    ux, uy, uz = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1], points[b, 2] - points[a, 2]
+    vx, vy, vz = points[c, 0] - points[a, 0], points[c, 1] - points[a, 1], points[c, 2] - points[a, 2]
+    plan = ux * vy - uy * vx
+    area = math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + plan * plan)
+    return plan / area if area > 0.0 else 0.0
 
 
 @njit(cache=True)
