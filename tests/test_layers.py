@@ -33,6 +33,16 @@ QUESTIONS_USING_QUESTIONS = {
     ("passes", "case"),
     ("passes", "fill"),  # the liquid for each pass
     ("passes", "prove"),  # every pass is checked by exact distance before it is told
+    ("hang", "picks"),  # where it is slung
+    ("hang", "slung"),  # one part slung from its picks
+    ("hang", "loads"),  # what pulls, in air and wet
+    ("hang", "sag"),
+    ("hang", "rigs"),  # other ways to lift by the same picks
+    ("hang", "case"),  # which flatter way still fits the tank
+    ("rigs", "loads"),
+    ("rigs", "slung"),
+    ("loads", "pocket"),  # the air and liquid caught
+    ("loads", "ways_up"),
     ("pocket", "ways_up"),  # the map over tilts and rolls
     ("pocket", "case"),  # where on the map it fits
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
@@ -51,6 +61,7 @@ ALLOWED_IN = {
     "vtk": ("rim/draw/",),
     "matplotlib": ("rim/draw/",),
     "mpl_toolkits": ("rim/draw/",),
+    "contourpy": ("rim/draw/",),
     "PIL": ("rim/draw/",),
     "trimesh": ("rim/files/meshes.py",),
     "cascadio": ("rim/files/meshes.py",),

@@ -26,12 +26,12 @@ import numpy as np
 
 from fitcheck.geometry.joined import joined
 from fitcheck.geometry.shells import corners, paired_edges, shell_volumes_mm3, shells_of
-from fitcheck.things.solid import Floats, Indices, Solid
+from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 # Turns a pool into a pocket: half a turn about the lengthwise axis.
 UPSIDE_DOWN = np.diag([1.0, -1.0, -1.0])
-# Share of the part's size by which surfaces that touch in a corner are drawn apart: above rounding, and less
-# than the width of a ray's step aside.
+# Share of the part's size by which surfaces that touch in a corner are drawn apart, and within which heights
+# are the same: above rounding, and less than the width of a ray's step aside.
 TOUCHING = 1e-9
 
 
@@ -93,13 +93,16 @@ class Vessel:
 
         ways: pairs of vertices (k, 2) joined besides, and the heights (k,) at which: holes to be drilled.
         """
-        from fitcheck.geometry.compiled.pools import joins, sized, swept
+        from fitcheck.geometry.compiled.pools import joins, parted, sized, swept
 
         turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
         pair, link = joins(turned, self.triangles, *self._links)
         if ways is not None:
             pair, link = np.vstack([pair, ways[0]]), np.concatenate([link, ways[1]])
-        spill, named = swept(turned[:, 2].copy(), self._begins, self._neighbours, pair, link)
+        heights = turned[:, 2].copy()
+        spill, _ = swept(heights, self._begins, self._neighbours, pair, link)
+        tie = TOUCHING * float(np.ptp(turned, axis=0).max())
+        named = parted(heights, self._begins, self._neighbours, pair, link, spill, tie)
         sums = sized(turned, self.triangles, spill, named)
         corner = self.triangles[np.arange(len(self.triangles)), turned[self.triangles, 2].argmax(axis=1)]
         bounding = np.flatnonzero((named[corner] >= 0) & (turned[corner, 2] > spill[corner]))
@@ -143,9 +146,8 @@ def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
     ahead = np.roll(np.arange(triangles.size).reshape(-1, 3), -1, axis=1).reshape(-1)
     fans = joined(triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other]))
     _, first = np.unique(fans, return_index=True)
-    origin, faces = triangles.reshape(-1)[first], fans.reshape(-1, 3)
-    points = vertices[origin]
-    touching = np.bincount(origin, minlength=len(vertices))[origin] > 1
+    points, faces = vertices[triangles.reshape(-1)[first]], fans.reshape(-1, 3)
+    touching = _shared(points)
     if touching.any():
         start, end = faces.reshape(-1), np.roll(faces, -1, axis=1).reshape(-1)
         way = points[end] - points[start]
@@ -154,3 +156,12 @@ def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
         back = np.column_stack(sums) / np.bincount(start, minlength=len(points))[:, None]
         points[touching] += TOUCHING * float(np.ptp(points, axis=0).max()) * back[touching]
     return np.ascontiguousarray(points), faces
+
+
+def _shared(points: Floats) -> Mask:
+    """Tell which of the points (n, 3) are at the very place of another."""
+    order = np.lexsort(points.T)
+    same = (points[order[1:]] == points[order[:-1]]).all(axis=1)
+    shared = np.zeros(len(points), dtype=bool)
+    shared[order[1:][same]] = shared[order[:-1][same]] = True
+    return shared

@@ -17,8 +17,9 @@ BESIDE = 1e-7
 ALONG = 1e-5
 # A triangle counts as upright over an edge where its corner is within this share of the part's size of it.
 UPRIGHT = 1e-9
-# ... and beside a vertex in a direction that the sides of things drawn square do not have: 1 rad.
-ASIDE = (math.cos(1.0), math.sin(1.0))
+# ... and beside a vertex in one of so many directions, the first of which no side of a thing drawn square has:
+# where bodies touch, some lead into the other one.
+ASIDES, FIRST_RAD = 6, 1.0
 # What a ray meets that meets no triangle, or comes from inside the metal.
 SKY, METAL = -1, -2
 
@@ -349,6 +350,37 @@ def swept(
 
 
 @njit(cache=True)
+def parted(
+    heights: Floats,
+    begins: Indices,
+    neighbours: Indices,
+    pair: Indices,
+    link: Floats,
+    spill: Floats,
+    tie: float,
+) -> Indices:
+    """Return for every vertex the one that its pocket is named by; -1 for one in no pocket.
+
+    As `swept` has it, but pockets that meet no higher than their mouths, give or take a tie, stay apart.
+    """
+    n = len(heights)
+    parent = np.arange(n)
+    for v in range(n):
+        for e in range(begins[v], begins[v + 1]):
+            if heights[v] > spill[v] + tie and heights[neighbours[e]] > spill[v] + tie:
+                parent[_root(parent, v)] = _root(parent, neighbours[e])
+    for r in range(len(link)):
+        v, w = pair[r]
+        if v < n and w < n and link[r] > spill[v] + tie and heights[v] > spill[v] + tie:
+            parent[_root(parent, v)] = _root(parent, w)
+    pocket = np.full(n, -1, dtype=np.int64)
+    for v in range(n):
+        if spill[v] > -np.inf and heights[v] > spill[v] + tie:
+            pocket[v] = _root(parent, v)
+    return pocket
+
+
+@njit(cache=True)
 def joins(
     points: Floats, triangles: Indices, edges: Indices, apexes: Indices, begins: Indices, neighbours: Indices
 ) -> tuple[Indices, Floats]:
@@ -377,9 +409,14 @@ def joins(
                 continue
             if not _has_metal_under(points, edges[steepest[v]], apexes[steepest[v]]):
                 continue
-            at = points[v, 2]
-            x, y = points[v, 0] + BESIDE * size * ASIDE[0], points[v, 1] + BESIDE * size * ASIDE[1]
-            met = above(points, triangles, bins, (x, y, at))
+            at, met = points[v, 2], METAL
+            for way in range(ASIDES):
+                turn = FIRST_RAD + 2.0 * math.pi * way / ASIDES
+                x = points[v, 0] + BESIDE * size * math.cos(turn)
+                y = points[v, 1] + BESIDE * size * math.sin(turn)
+                met = above(points, triangles, bins, (x, y, at))
+                if met != METAL:
+                    break
         if met == METAL:
             continue
         pair[n, 0], link[n] = v, at

@@ -6,9 +6,11 @@ import math
 from dataclasses import dataclass
 
 from fitcheck.rim.cli.cautions import OUTRANKED, WATER_TEST
+from fitcheck.rim.cli.dip_text import NOTHING_L
 from fitcheck.rim.draw import ink
 from fitcheck.things.answers import Answer, Cure, DoesNotFit, Fill, Fits, MeasureAgain, NotFound
-from fitcheck.things.pose import Pose
+from fitcheck.things.pockets import Held
+from fitcheck.things.pose import Angles, Pose
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_least, enough
@@ -57,7 +59,12 @@ def verdict_colour(answer: Answer) -> str:
 
 def pose_words(pose: Pose) -> str:
     """Return how the part hangs, as drawn otherwise: "+x end up 4.6 deg, rolled 49.5 deg, +y side up"."""
-    tilt, roll, swing = pose.angles
+    return attitude_words(pose.angles)
+
+
+def attitude_words(angles: Angles) -> str:
+    """Return the same for its three angles."""
+    tilt, roll, swing = angles
     words = []
     if abs(tilt) >= LEAST_RAD:
         words.append(tilt_words(tilt))
@@ -90,13 +97,19 @@ def facts(answer: Answer, tank: Tank, show: Show) -> tuple[Fact, ...]:
     match answer:
         case Fits(advice=advice):
             room = f"{at_least(advice.spare_mm, show)} beyond every clearance"
-            return (*_liquid(advice.fill, tank, show), *_hang(advice.pose), Fact("to spare", room))
+            return (
+                *_liquid(advice.fill, tank, show),
+                *_hang(advice.pose),
+                *_held(advice.held, show),
+                Fact("to spare", room),
+            )
         case MeasureAgain(advice=advice, deciding=deciding):
             sides = ", ".join(d.side for d in deciding)
             again = Fact("measure again", sides or answer.reason, ink.CARE, leading=True)
             room = ", ".join(f"{d.side} {at_least(d.spare_mm, show)}" for d in deciding)
             left = (Fact("to spare there, on paper", room),) if room else ()
-            return (again, *left, *_liquid(advice.fill, tank, show), *_hang(advice.pose))
+            liquid = _liquid(advice.fill, tank, show)
+            return (again, *left, *liquid, *_hang(advice.pose), *_held(advice.held, show))
         case DoesNotFit(nearest=nearest, cures=cures):
             short = Fact("short, in any pose, by", _short_words(answer, show), ink.WARNING, leading=True)
             would = tuple(
@@ -127,6 +140,16 @@ def _liquid(fill: Fill, tank: Tank, show: Show) -> tuple[Fact, ...]:
 
 def _hang(pose: Pose) -> tuple[Fact, ...]:
     return (Fact("hang it", pose_words(pose)),)
+
+
+def _held(held: Held, show: Show) -> tuple[Fact, ...]:
+    """Return what is caught, the air in its own colour; nothing where it holds neither."""
+    air, liquid = held.air_l >= NOTHING_L, held.carry_out_l >= NOTHING_L
+    stays = (
+        Fact("stays in, going under", f"air {show_volume(held.air_l, show)}", ink.AIR_LINE, leading=True),
+    )
+    comes = (Fact("at lift-out", f"carries out {show_volume(held.carry_out_l, show)}"),)
+    return (*(stays if air else ()), *(comes if liquid else ()))
 
 
 def _short_words(answer: DoesNotFit, show: Show) -> str:

@@ -10,9 +10,11 @@ import numpy as np
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.captions import LEAST_RAD, roll_words, tilt_words
 from fitcheck.rim.draw.dimension import arc, arrowhead
+from fitcheck.rim.draw.hung import Hung
 from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted
 from fitcheck.rim.draw.outline import UP, View, below, hatched, rings_of, silhouette, visible_edges
 from fitcheck.rim.draw.scene import Scene, past_the_room, room_left
+from fitcheck.things.pockets import PocketShape
 from fitcheck.things.solid import Floats
 
 WALL_PT = 7.0
@@ -20,6 +22,8 @@ TAG_PT = 15.0
 _HATCH_PT = 5.0
 # Two lines nearer than this print as one.
 _FINEST_PT = 0.5
+# What lies nearer to a level than this cannot be told from it.
+_UNSEEN_PT = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +58,8 @@ def flat_view(scene: Scene, frame: Frame) -> Marks:
     return (
         *_tank(scene, frame),
         *_standing(scene, frame),
-        *_part(scene, frame),
+        *part_marks(scene, frame),
+        *pocket_marks(scene, frame),
         *(_warning(scene, frame) if scene.fill is None else _surface(scene.fill.level_mm, scene, frame)),
     )
 
@@ -85,15 +90,39 @@ def _standing(scene: Scene, frame: Frame) -> Marks:
     return tuple(marks)
 
 
-def _part(scene: Scene, frame: Frame) -> Marks:
-    rings = _on_sheet(rings_of(silhouette(scene.part, frame.view)), frame)
-    pieces = visible_edges(scene.part, frame.view, _FINEST_PT / frame.scale)
+def part_marks(here: Hung, frame: Frame) -> Marks:
+    """Return the part: its shadow, and the edges of it that can be seen."""
+    rings = _on_sheet(rings_of(silhouette(here.part, frame.view)), frame)
+    pieces = visible_edges(here.part, frame.view, _FINEST_PT / frame.scale)
     edges = tuple(frame.flat(piece) for piece in pieces)
     return (
         Area(rings, fill=ink.METAL),
         Stroke(edges, ink.INK, 0.7),
         Area(rings, line=ink.INK, width_pt=1.7),
     )
+
+
+def pocket_marks(here: Hung, frame: Frame) -> Marks:
+    """Return the space that each pocket fills, seen through the metal, and the liquid's surface in it.
+
+    From above the surface is not drawn.
+    """
+    marks: list[Mark] = []
+    for shape in reversed(here.pockets):
+        rings = _on_sheet(rings_of(silhouette(shape.solid, frame.view)), frame)
+        fill, line = ink.POCKET_COLOURS[shape.pocket.kind]
+        marks.append(Area(rings, fill=fill, line=line, width_pt=1.2))
+        if frame.view.up == UP:
+            marks.append(Stroke((_mouth(shape, frame),), ink.SURFACE, 2.0))
+    return tuple(marks)
+
+
+def _mouth(shape: PocketShape, frame: Frame) -> Floats:
+    """Return the line in which the level at a pocket's mouth is seen: under air, on top of liquid."""
+    points = shape.solid.vertices_mm
+    over = points[:, UP] if shape.pocket.kind == "air" else -points[:, UP]
+    ends = frame.place(points[over <= over.min() + _UNSEEN_PT / frame.scale])
+    return ends[[ends[:, 0].argmin(), ends[:, 0].argmax()]]
 
 
 def _surface(level_mm: float, scene: Scene, frame: Frame) -> Marks:
@@ -128,7 +157,7 @@ def _on_sheet(rings: tuple[Floats, ...], frame: Frame) -> tuple[Floats, ...]:
     return tuple(frame.flat(ring) for ring in rings)
 
 
-def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
+def tilt_mark(scene: Hung, frame: Frame, top: float, box: Box) -> Marks:
     """Return the tag that says which end is up and by how much, and the arc of the tilt; nothing if level.
 
     top: the height of the tag's middle. box: where the view and its words must stay.
@@ -139,7 +168,7 @@ def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
     ends = frame.place(scene.ends_mm)
     low, high = (ends[0], ends[1]) if tilt > 0.0 else (ends[1], ends[0])
     tag = _tag(tilt_words(tilt), float(high[0]), top, box)
-    leader = np.array([[high[0], top - 0.6 * TAG_PT], high])
+    leader = np.array([[high[0], top - 0.72 * TAG_PT], high])
     step = high - low
     length = float(np.hypot(*step))
     level = math.copysign(1.0, step[0])
@@ -156,7 +185,7 @@ def tilt_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
     )
 
 
-def roll_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
+def roll_mark(scene: Hung, frame: Frame, top: float, box: Box) -> Marks:
     """Return the arc of the roll, from upright to the part's own top, and its tag; nothing if not rolled."""
     roll = scene.pose.angles.roll_rad
     if abs(roll) < LEAST_RAD:
@@ -168,7 +197,7 @@ def roll_mark(scene: Scene, frame: Frame, top: float, box: Box) -> Marks:
     radius = max(16.0, 0.34 * float(size.min()))
     along = np.array([math.cos(seen), math.sin(seen)])
     tip = centre + 1.45 * radius * along
-    upright = np.array([centre, [centre[0], top - 0.6 * TAG_PT]])
+    upright = np.array([centre, [centre[0], top - 0.72 * TAG_PT]])
     return (
         Stroke((upright,), ink.INK, 0.9, dashed=True),
         Stroke((np.array([centre, tip]),), ink.INK, 1.2),

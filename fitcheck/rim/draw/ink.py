@@ -15,25 +15,30 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitcheck.things.pockets import Kind
 from fitcheck.things.solid import Floats
 
 if TYPE_CHECKING:
     from matplotlib.ft2font import FT2Font
 
 # Chosen so that each pair that touches differs in lightness too: it must read on a grey copy and
-# without red-green sight. Lightness (CIE L*, about): paper 98, liquid 88, part 60, ink 12.
+# without red-green sight. Lightness (CIE L*, about): paper 98, liquid 88, air 79, part 60, ink 12.
 PAPER = "#fbfaf7"
 INK = "#1b1f24"
 FAINT = "#6b737b"
 WALL = "#c9c5bb"
 LIQUID = "#c5dff0"
 SURFACE = "#0b4f86"
+AIR = "#eebb55"
+AIR_LINE = "#7d4a00"
 METAL = "#8d99a6"
 WARNING = "#b8400a"
 BLOCK = "#e9e3d3"
 GO = "#0b5d4e"
 CARE = "#8a5a00"
 UNKNOWN = "#4d545b"
+# What fills a pocket, and its outline and words.
+POCKET_COLOURS: dict[Kind, tuple[str, str]] = {"air": (AIR, AIR_LINE), "liquid": (LIQUID, SURFACE)}
 
 LINE_HEIGHT = 1.22
 # Words are measured at this size, without rounding to dots, and the widths scaled.

@@ -32,12 +32,17 @@ _WORTH_IT = 1.3
 _AIR = 14.0
 _NAME_PT = 13.0
 _NOTE_PT = 11.0
+# Letters are set to whole dots, which makes a line up to 2 % longer than it is measured.
+_PRINTED = 0.98
 _SPACE_SHARE = 0.46
 _WORDS_SHARE = 0.66
 # A side view that leaves this much beside it has the view in space there.
 _WIDE_ENOUGH = 180.0
 # Print of the panel against its largest.
 _COMFORTABLE = 0.85
+# Where it is smaller than this and the panel so wide, it has two columns.
+_CROWDED = 0.7
+_TWO_COLUMNS = 300.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +82,7 @@ def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], footer_pt: fl
     """Return the arrangement of a scene's sheet."""
     points = np.vstack([scene.tank.inside.vertices_mm, scene.part.vertices_mm])
     low, high = points.min(axis=0), points.max(axis=0)
-    body = Box(_MARGIN, footer_pt, SHEET_PT[0] - _MARGIN, SHEET_PT[1] - _MARGIN - _HEADER)
+    body = body_of_sheet(footer_pt)
     wide, across, tall = (float(v) for v in high - low)
     row = min((body.width - beside.across) / (wide + across), (body.height - _UNDER - beside.around) / tall)
     # The same words may stand at either end of the side view.
@@ -150,6 +155,11 @@ def _frame(view: View, left: float, high: float, span: tuple[Floats, Floats], sc
     return Frame(view, left - float(low[view.across]) * scale, high - _ABOVE - float(top[2]) * scale, scale)
 
 
+def body_of_sheet(footer_pt: float) -> Box:
+    """Return what is left of the sheet between its top band and its bottom band, which reaches so high."""
+    return Box(_MARGIN, footer_pt, SHEET_PT[0] - _MARGIN, SHEET_PT[1] - _MARGIN - _HEADER)
+
+
 def frame_of_sheet() -> Marks:
     """Return the paper's edge line."""
     inset = 12.0
@@ -163,7 +173,7 @@ def header(verdict: str, colour: str, title: str, shop_name: str) -> Marks:
     width, _ = text_size(verdict.upper(), 27.0, bold=True)
     box = Box(_MARGIN, top - 40.0, _MARGIN + width + 28.0, top)
     left = box.right + 16.0
-    room = SHEET_PT[0] - _MARGIN - left
+    room = _PRINTED * (SHEET_PT[0] - _MARGIN - left)
     y = top - (11.5 if shop_name else 20.0)
     marks: list[Mark] = [
         Area((box.ring,), fill=colour),
@@ -184,7 +194,7 @@ def footer(notes: tuple[str, ...]) -> tuple[Marks, float]:
     marks: list[Mark] = [standing]
     high = low + 11.0
     if notes:
-        words = "\n".join(wrapped(note, width, _NOTE_PT) for note in notes)
+        words = "\n".join(wrapped(note, _PRINTED * width, _NOTE_PT) for note in notes)
         height = text_size(words, _NOTE_PT)[1]
         marks.append(Label(words, (_MARGIN, high + height / 2.0), _NOTE_PT, colour=ink.WARNING, align="left"))
         high += height + 2.0
@@ -193,12 +203,38 @@ def footer(notes: tuple[str, ...]) -> tuple[Marks, float]:
 
 
 def panel(facts: tuple[Fact, ...], box: Box) -> Marks:
-    """Return the facts from the top of the box downwards, in the largest print in which all find room."""
-    for share in np.linspace(1.0, 0.5, 11):
-        marks, low = _panel(facts, box, float(share))
-        if low >= box.low:
-            break
-    return marks
+    """Return the facts from the top of the box downwards, in the largest print in which all find room.
+
+    Where that is small they stand in two columns, if it is larger so.
+    """
+    share = _share(facts, box)
+    if share < _CROWDED and box.width >= _TWO_COLUMNS:
+        middle = (box.left + box.right) / 2.0
+        half = (len(facts) + 1) // 2
+        columns = (
+            (facts[:half], replace(box, right=middle - _AIR / 2.0)),
+            (facts[half:], replace(box, left=middle + _AIR / 2.0)),
+        )
+        shared = min(_share(*column) for column in columns)
+        if shared > share:
+            return tuple(mark for column in columns for mark in _panel(*column, shared)[0])
+    return _panel(facts, box, share)[0]
+
+
+def _share(facts: tuple[Fact, ...], box: Box) -> float:
+    """Return the print, against its largest, in which all facts find room one under the other."""
+    shares = [float(share) for share in np.linspace(1.0, 0.5, 11)]
+    return next((share for share in shares if _panel(facts, box, share)[1] >= box.low), shares[-1])
+
+
+def strip(facts: tuple[Fact, ...], box: Box) -> Marks:
+    """Return the facts side by side in columns that share the box, each in as large a print as fits."""
+    width = box.width / max(1, len(facts))
+    marks: list[Mark] = []
+    for k, fact in enumerate(facts):
+        column = Box(box.left + k * width, box.low, box.left + (k + 1) * width - _AIR, box.high)
+        marks += panel((fact,), column)
+    return tuple(marks)
 
 
 def panel_height(facts: tuple[Fact, ...], width: float) -> float:
@@ -224,10 +260,10 @@ def _panel(facts: tuple[Fact, ...], box: Box, share: float) -> tuple[Marks, floa
 def _value(fact: Fact, size_pt: float, box: Box) -> Label:
     """Return a fact's value on one line, in print a little smaller if need be; else on several lines."""
     one_line = Label(fact.words, (box.left, box.high), size_pt, fact.leading, fact.colour, "left")
-    smaller = fitted(one_line, box.width, least_pt=0.7 * size_pt)
+    smaller = fitted(one_line, _PRINTED * box.width, least_pt=0.7 * size_pt)
     if smaller.words == fact.words:
         return smaller
-    return replace(one_line, words=wrapped(fact.words, box.width, size_pt, bold=fact.leading))
+    return replace(one_line, words=wrapped(fact.words, _PRINTED * box.width, size_pt, bold=fact.leading))
 
 
 def end_view_name(times: float) -> str:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from fitcheck.rim.draw.hung import Hung, hung, only
 from fitcheck.rim.draw.outline import UP, View, body_of, half_plane, rings_of, silhouette
 from fitcheck.things.answers import Answer, Fill, Fits, MeasureAgain
 from fitcheck.things.part import Part
+from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid
 from fitcheck.things.tank import Tank
@@ -58,27 +60,22 @@ class Shell:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Scene:
-    """One part at one pose in one tank. fill is None where the part does not go under."""
+class Scene(Hung):
+    """One part at one pose in one tank, with the air caught. fill is None where it does not go under."""
 
-    part: Solid
-    pose: Pose
     tank: Tank
     fill: Fill | None
-    ends_mm: Floats
-    """(2, 3): the middles of the part's -x and +x ends."""
 
 
 def scene_of(answer: Answer, part: Part, tank: Tank) -> Scene:
     """Return what the picture of an answer shows: the pose advised, or the nearest where none is."""
     if isinstance(answer, Fits | MeasureAgain):
-        pose, fill = answer.advice.pose, answer.advice.fill
+        pose, fill, held = answer.advice.pose, answer.advice.fill, answer.advice.held
     else:
-        pose, fill = answer.nearest, None
-    low, high = part.solid.vertices_mm.min(axis=0), part.solid.vertices_mm.max(axis=0)
-    middle = (low + high) / 2.0
-    ends = np.array([[low[0], middle[1], middle[2]], [high[0], middle[1], middle[2]]])
-    return Scene(part.solid.moved(pose.rotation, pose.shift_mm), pose, tank, fill, pose.apply(ends))
+        pose, fill, held = answer.nearest, None, Held(())
+    # The part is under: what is caught there is air.
+    here = hung(part, pose, only(held, "air"))
+    return Scene(here.part, here.pose, here.ends_mm, here.pockets, tank, fill)
 
 
 def gap(scene: Scene, side: Side) -> Gap | None:

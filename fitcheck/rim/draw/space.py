@@ -26,8 +26,10 @@ Colour = tuple[float, float, float]
 _EDGE_DEG = 30.0
 # Layers of clear surfaces drawn exactly: liquid, tank and standing things, front and back.
 _PEELS = 8
+# A part that is seen through has at least four of its own, and its pockets two.
+_PEELS_THROUGH = 16
 _PAPER = (0.984, 0.980, 0.969)
-_NAMES = ("tank", "liquid", "part", "past", "standing")
+_NAMES = ("tank", "liquid", "part", "through", "past", "standing", "air", "caught")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,11 @@ _LOOKS = {
     "tank": Look((0.79, 0.77, 0.73), 0.10, (0.11, 0.12, 0.14), 1.6),
     "liquid": Look((0.56, 0.76, 0.90), 0.22, (0.04, 0.31, 0.53), 1.6),
     "part": Look((0.55, 0.60, 0.65), 1.0, (0.11, 0.12, 0.14), 0.8),
+    "through": Look((0.55, 0.60, 0.65), 0.16, (0.11, 0.12, 0.14), 0.9),
     "past": Look((0.85, 0.35, 0.08), 1.0, (0.45, 0.15, 0.02), 1.2),
     "standing": Look((0.86, 0.81, 0.68), 0.55, (0.42, 0.45, 0.48), 0.8),
+    "air": Look((0.93, 0.73, 0.33), 0.85, (0.49, 0.29, 0.0), 1.2),
+    "caught": Look((0.56, 0.76, 0.90), 0.85, (0.04, 0.31, 0.53), 1.2),
 }
 
 
@@ -63,9 +68,10 @@ class Camera:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SpaceScene:
-    """What stands in space: for each of "tank", "liquid", "part", "past", "standing" its mesh, if any.
+    """What stands in space: for each of the looks above its mesh, if any.
 
-    cut_short: only a stretch of the tank's length is shown.
+    "part" is the metal, "through" the metal seen through, "past" what reaches past a clearance; "air" and
+    "caught" are pockets of air and of liquid. cut_short: only a stretch of the tank's length is shown.
     """
 
     meshes: tuple[tuple[str, Floats, Indices], ...]
@@ -127,6 +133,10 @@ def actors(scene: SpaceScene, line_scale: float = 1.0) -> list[Any]:
             lines.GetProperty().LightingOff()
             made.append(lines)
     return made
+
+
+def _peels(scene: SpaceScene) -> int:
+    return _PEELS_THROUGH if any(name == "through" for name, _, _ in scene.meshes) else _PEELS
 
 
 def _mesh(vertices: Floats, triangles: Indices) -> Any:
@@ -219,7 +229,7 @@ def photograph(scene: SpaceScene, size: tuple[int, int], line_scale: float = 3.0
     window.SetAlphaBitPlanes(1)
     window.AddRenderer(renderer)
     renderer.UseDepthPeelingOn()
-    renderer.SetMaximumNumberOfPeels(_PEELS)
+    renderer.SetMaximumNumberOfPeels(_peels(scene))
     renderer.SetOcclusionRatio(0.0)
     for actor in actors(scene, line_scale):
         renderer.AddActor(actor)
@@ -246,7 +256,7 @@ def window(order: Order, *, off_screen: bool = False) -> Any:
         window_size=list(order.size), title="fitcheck", off_screen=off_screen, lighting="none"
     )
     plotter.set_background(_PAPER)
-    plotter.enable_depth_peeling(_PEELS)
+    plotter.enable_depth_peeling(_peels(order.scene))
     plotter.disable_anti_aliasing()
     for actor in actors(order.scene, 1.5):
         plotter.add_actor(actor, reset_camera=False)

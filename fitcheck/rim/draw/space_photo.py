@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.rim.draw import space
+from fitcheck.rim.draw.hung import Hung
 from fitcheck.rim.draw.scene import Scene, Shell, cut_shell, joined, liquid_shell, part_shells
 from fitcheck.rim.draw.space import Camera, SpaceScene
-from fitcheck.things.solid import Floats
+from fitcheck.things.solid import Floats, Solid
 
 PROGRAM = Path(space.__file__)
 HOW_TO_DRAW_IN_SPACE = (
@@ -29,6 +30,8 @@ _ELEVATION_RAD = math.radians(24.0)
 _AZIMUTHS_RAD = tuple(math.radians(angle) for angle in range(30, 66, 5))
 # A tank of which less than this share is needed to show the part is cut short in the view in space.
 _CUT_SHORT = 0.6
+# Of two faces in one place none is in front: a pocket is drawn this much smaller than the space it fills.
+_SHRUNK = 0.995
 
 
 def space_scene(scene: Scene, aspect: float, *, whole: bool = False) -> SpaceScene:
@@ -43,13 +46,47 @@ def space_scene(scene: Scene, aspect: float, *, whole: bool = False) -> SpaceSce
     shells: list[tuple[str, Shell | None]] = [
         ("tank", cut_shell(scene.tank.inside, stretch)),
         ("liquid", liquid_shell(scene, stretch)),
-        ("part", kept),
+        # A pocket is inside the metal: it shows only through it.
+        ("through" if scene.pockets else "part", kept),
+        ("air", joined([_shrunk(shape.solid) for shape in scene.pockets])),
         ("past", past),
         ("standing", joined([shell for shell in standing if shell])),
     ]
     meshes = tuple((name, shell.vertices_mm, shell.triangles) for name, shell in shells if shell)
     points = np.vstack([vertices for _, vertices, _ in meshes])
     return SpaceScene(meshes, camera_for(points, aspect), cut_short)
+
+
+def in_space_side_by_side(parts: Sequence[Hung], aspect: float) -> SpaceScene:
+    """Return parts with their pockets in space, from left to right in one picture.
+
+    Each is seen as `space_scene` would show it, without a tank, in a stretch of the picture `aspect` times
+    as wide as high. All are the same part, hung the same way.
+    """
+    camera = camera_for(parts[0].part.vertices_mm, aspect)
+    right, _ = view_axes((camera.eye_mm - camera.focus_mm) / np.linalg.norm(camera.eye_mm - camera.focus_mm))
+    step = 2.0 * camera.half_height_mm * aspect * right
+    shells: dict[str, list[Shell]] = {name: [] for name in ("part", "through", "air", "caught")}
+    for k, here in enumerate(parts):
+        aside = (k - (len(parts) - 1) / 2.0) * step
+        shells["through" if here.pockets else "part"].append(_aside(here.part, aside))
+        for shape in here.pockets:
+            shells["air" if shape.pocket.kind == "air" else "caught"].append(
+                _aside(_shrunk(shape.solid), aside)
+            )
+    whole = ((name, joined(some)) for name, some in shells.items())
+    return SpaceScene(tuple((n, s.vertices_mm, s.triangles) for n, s in whole if s), camera)
+
+
+def _shrunk(pocket: Solid) -> Shell:
+    """Return a pocket a little smaller, so that its faces do not lie in the metal's."""
+    points = pocket.vertices_mm
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2.0
+    return Shell(middle + _SHRUNK * (points - middle), pocket.triangles)
+
+
+def _aside(shape: Solid | Shell, shift_mm: Floats) -> Shell:
+    return Shell(shape.vertices_mm + shift_mm, shape.triangles)
 
 
 def _stretch(scene: Scene, cut_under: float) -> tuple[tuple[float, float], bool]:
