@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import fitcheck as fc
-from fitcheck.rim.cli.cautions import with_cautions
-from fitcheck.rim.draw import draw_dip
+from fitcheck.rim.cli.cautions import with_cautions, with_pocket_cautions
+from fitcheck.rim.draw import Photographer, draw_dip, draw_pocket
+from fitcheck.words.units import read_angle
 
 HERE = Path(__file__).resolve().parent
 
@@ -34,6 +35,30 @@ PICTURES = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Caught:
+    """A part, how it hangs (None: every way up, and where it fits the tank), its picture, and why."""
+
+    part: str
+    angles: tuple[str, str] | None
+    tank: str | None
+    picture: str
+    why: str
+
+
+CAUGHT = (
+    Caught(
+        "P10", ("30 deg", "180 deg"), None, "pan-edge.png", "an edge up, it still keeps 1.8 litres of air"
+    ),
+    Caught("P10", ("20.7 deg", "157.8 deg"), None, "pan-corner.png", "a corner up, a ninth of that"),
+    Caught("P03", ("0 deg", "0 deg"), None, "section-full.png", "three bays full of bath, 450 kg"),
+    Caught("P03", None, "T2", "section-map.png", "every way up, and which of them fit the deep tank"),
+    Caught("P12", ("5 deg", "0 deg"), None, "tube.png", "the hole in the cap is too low to let all air out"),
+    Caught("P19", ("0 deg", "0 deg"), None, "baffle.png", "flange up, it comes out with five litres"),
+    Caught("P20", ("0 deg", "180 deg"), None, "gooseneck.png", "a blind hole, mouth down"),
+)
+
+
 def main() -> None:
     """Answer each question of the yard above and draw it."""
     shop = fc.read_shop(HERE / "yard" / "yard.toml")
@@ -41,12 +66,22 @@ def main() -> None:
     folder.mkdir(exist_ok=True)
     for wanted in PICTURES:
         part, tank = shop.parts[wanted.part], shop.tanks[wanted.tank]
-        answer = with_cautions(fc.dip(part, tank), tank, shop.show)
+        answer = with_cautions(fc.dip(part, tank), part, tank, shop.show)
         path = folder / wanted.picture
         notes = draw_dip(answer, part, tank, shop.show, path, shop.name)
         print(
             f"{path.relative_to(HERE.parent)}: {answer.part} in {answer.tank}, {answer.verdict}; {wanted.why}"
         )
+        for note in notes:
+            print(f"  {note}")
+    for caught in CAUGHT:
+        part = shop.parts[caught.part]
+        angles = fc.Angles(*map(read_angle, caught.angles)) if caught.angles else None
+        held = fc.pocket(part, angles, shop.tanks[caught.tank] if caught.tank else None)
+        path = folder / caught.picture
+        with Photographer() as photographer:
+            notes = draw_pocket(with_pocket_cautions(held), part, shop.show, shop.name, path, photographer)
+        print(f"{path.relative_to(HERE.parent)}: {held.part}; {caught.why}")
         for note in notes:
             print(f"  {note}")
 

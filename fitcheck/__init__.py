@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
+    from fitcheck.questions.hang import hang
     from fitcheck.questions.measure import Measured, measure
     from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.block_design import BlockAnswer
+    from fitcheck.things.hanging import HangAnswer, Leg
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
@@ -32,7 +34,9 @@ _PLACES = {
     "DoesNotFit": "things.answers",
     "FillRow": "questions.fill",
     "Fits": "things.answers",
+    "HangAnswer": "things.hanging",
     "Held": "things.pockets",
+    "Leg": "things.hanging",
     "MeasureAgain": "things.answers",
     "Measured": "questions.measure",
     "NotFound": "things.answers",
@@ -50,6 +54,7 @@ _PLACES = {
     "chart": "questions.chart",
     "dip": "questions.dip",
     "fill": "questions.fill",
+    "hang": "questions.hang",
     "held_at": "questions.pocket",
     "measure": "questions.measure",
     "passes": "questions.passes",
@@ -66,7 +71,9 @@ __all__ = [
     "DoesNotFit",
     "FillRow",
     "Fits",
+    "HangAnswer",
     "Held",
+    "Leg",
     "MeasureAgain",
     "Measured",
     "NotFound",
@@ -84,6 +91,7 @@ __all__ = [
     "chart",
     "dip",
     "fill",
+    "hang",
     "held_at",
     "measure",
     "passes",

@@ -1,4 +1,4 @@
-"""Densities of metals, for a part's mass where the shop has not weighed it."""
+"""Densities and stiffness of metals, for a part's mass where the shop has not weighed it, and its sag."""
 
 from __future__ import annotations
 
@@ -19,5 +19,21 @@ METALS: Mapping[str, float] = MappingProxyType(
         "brass": 8.5,
         "copper": 8.96,
         "titanium": 4.51,
+    }
+)
+
+# Modulus of elasticity in GPa, the least that alloys of one kind have. Sources, all from memory. Aluminium:
+# Aluminum Design Manual, 10,000 ksi (EN 1999-1-1 has 70). Steel: AISC 360, 29,000 ksi. Stainless, brass,
+# copper, titanium: ASM Metals Handbook, volume 2, the low end of each.
+MODULI_GPA: Mapping[str, float] = MappingProxyType(
+    {
+        "aluminium": 69.0,
+        "aluminum": 69.0,
+        "steel": 200.0,
+        "stainless": 193.0,
+        "stainless steel": 193.0,
+        "brass": 97.0,
+        "copper": 115.0,
+        "titanium": 103.0,
     }
 )

@@ -17,7 +17,7 @@ BESIDE = 1e-7
 ALONG = 1e-5
 # A triangle counts as upright over an edge where its corner is within this share of the part's size of it.
 UPRIGHT = 1e-9
-# ... and beside a vertex in one of so many directions, the first of which no side of a thing drawn square has:
+# ... and beside a vertex in one of so many directions, the first of which no side of a square thing has:
 # where bodies touch, some lead into the other one.
 ASIDES, FIRST_RAD = 6, 1.0
 # What a ray meets that meets no triangle, or comes from inside the metal.

@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import block, demo, dip, fill, passes, pocket, view
+from fitcheck.rim.cli import block, demo, dip, fill, hang, passes, pocket, view
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
 from fitcheck.words.errors import FitcheckError, InputFault
@@ -27,6 +27,7 @@ app.command("chart")(dip.chart)
 app.command("block")(block.block)
 app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
+app.command("hang")(hang.hang)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
 app.command("view")(view.view)
