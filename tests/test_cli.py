@@ -537,3 +537,32 @@ def test_quantities_may_be_typed_without_quotes(typed: list[str], meant: list[st
 
 def test_the_command_knows_every_preference() -> None:
     assert get_args(PreferWord) == get_args(Prefer)
+
+
+def test_a_part_with_picks_is_told_its_hook(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A level beam of 100 x 4 x 4 in, picks 80 in apart, in a tank whose rim is 34 in up.
+
+    Legs at 60 deg rise 40 tan 60 = 69.28 in: 34 + 2 (over the rim) + 4 + 69.28 = 109.28 in.
+    """
+    path = tmp_path / "bay.toml"
+    path.write_text(
+        BAY
+        + """
+[tanks.hung]
+inside = ["24 ft", "1 ft 4 in", "2 ft"]
+liquid = "water"
+rim_height = "34 in"
+hook_height = "10 ft"
+[parts.beam]
+shape = "block"
+size = ["100 in", "4 in", "4 in"]
+metal = "aluminium"
+picks = [["10 in", "2 in", "4 in"], ["90 in", "2 in", "4 in"]]
+""",
+        encoding="utf-8",
+    )
+    assert main.run(["dip", str(path), "beam", "hung", "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["hook_mm"] / MM_PER_INCH == pytest.approx(40.0 + 40.0 * math.tan(math.pi / 3.0), abs=0.05)
+    assert main.run(["dip", str(path), "beam", "hung"]) == 0
+    assert "Slung by its picks the hook needs 9 ft 1" in capsys.readouterr().out

@@ -31,9 +31,11 @@ if TYPE_CHECKING:
 
     from fitcheck.rim.draw import Photographer
     from fitcheck.things.answers import Answer
+    from fitcheck.things.hanging import HangAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
+    from fitcheck.words.units import Show
 
 # The same words as `fitcheck.things.answers.Prefer`, which would bring numpy along; a test holds them equal.
 PreferWord = Literal["level", "least-liquid", "most-room", "best-drain"]
@@ -84,10 +86,15 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
             _draw(best, known, picture, photographer)
     code = CODE_OF_VERDICT[best.verdict]
     if as_json:
-        rows = [answer_json(answer) for answer in answers]
+        rows = [answer_json(answer) | _hook_json(_slung(answer, known)) for answer in answers]
         finish_json(rows[0] if tank is not None else rows, code)
     table = tanks_table(answers, known.show) if tank is None else ""
-    texts = [table, dip_text(best, the_part, known.show), cautions_text(best.cautions)]
+    texts = [
+        table,
+        dip_text(best, the_part, known.show),
+        _hook_text(_slung(best, known), known.show),
+        cautions_text(best.cautions),
+    ]
     finish("\n\n".join(text for text in texts if text), code)
 
 
@@ -113,6 +120,44 @@ def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Pa
         return part_named(shop, shop_file, part), tanks_of(shop, shop_file)
     the_part, the_tank = part_and_tank(shop, shop_file, part, tank)
     return the_part, [the_tank]
+
+
+def _slung(answer: Answer, shop: Shop) -> HangAnswer | None:
+    """Return how the part hangs by its own picks at the pose advised; None where it has none that will do."""
+    from fitcheck.questions.hang import hang
+    from fitcheck.things.answers import Fits, MeasureAgain
+    from fitcheck.words.errors import Refused
+
+    part = shop.parts[answer.part]
+    if not isinstance(answer, Fits | MeasureAgain) or not len(part.picks_mm):
+        return None
+    try:
+        return hang(part, shop.tanks[answer.tank], answer.advice.pose.angles)
+    except Refused:
+        return None  # the command hang tells what is wrong with the picks
+
+
+def _hook_json(slung: HangAnswer | None) -> dict[str, object]:
+    if slung is None:
+        return {}
+    found = {"hook_mm": slung.hook.needed_mm, "hook_spare_mm": slung.hook.spare_mm}
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def _hook_text(slung: HangAnswer | None, show: Show) -> str:
+    if slung is None or slung.hook.needed_mm is None:
+        return ""
+    from fitcheck.rim.cli.dip_text import folded
+    from fitcheck.words.rounding import at_least, enough
+
+    needs = f"Slung by its picks the hook needs {enough(slung.hook.needed_mm, show)} over the shop floor"
+    spare = slung.hook.spare_mm
+    if spare is None:
+        return folded(f"{needs}; fitcheck hang tells the rest")
+    left = (
+        f"{at_least(spare, show)} is to spare" if spare >= 0.0 else f"{enough(-spare, show)} more than it has"
+    )
+    return folded(f"{needs}: {left}; fitcheck hang tells the rest")
 
 
 def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer) -> None:
