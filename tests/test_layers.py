@@ -47,6 +47,8 @@ QUESTIONS_USING_QUESTIONS = {
     ("pocket", "case"),  # where on the map it fits
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
+    ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
+    ("dip", "ways_up"),
 }
 SEARCHERS = tuple(
     f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fitcheck.geometry.cells import Allowed
+from fitcheck.geometry.cells import Allowed, rotations
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.measure import measures
 from fitcheck.geometry.pockets import Vessel
@@ -19,7 +19,7 @@ from fitcheck.geometry.turns import held
 from fitcheck.questions.case import Case, fitting, in_room, level_search, tight, with_some_swing
 from fitcheck.questions.fill import covering_level_mm, fill_at
 from fitcheck.questions.pocket import held_in
-from fitcheck.questions.ways_up import best_way, caught_l, every_way_rad, steps_rad, vessel_of
+from fitcheck.questions.ways_up import best_way, caught_l, every_way_rad, steps_rad
 from fitcheck.things.answers import Advice, Prefer
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
@@ -34,7 +34,7 @@ ALREADY_ROUND = 1e-9
 OVER = math.pi
 
 
-def advised(case: Case, room: Envelope, found: Least, prefer: Prefer) -> Floats:
+def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, vessel: Vessel) -> Floats:
     """Return the rotation (swing, tilt, roll) to advise: the simplest that works, where `prefer` is level.
 
     One that catches more air than the part's limit is passed over where another is found that does not.
@@ -51,19 +51,17 @@ def advised(case: Case, room: Envelope, found: Least, prefer: Prefer) -> Floats:
     if simplest is None:
         return found.angles_rad
     plain = _rounded(search, simplest, case.turns)
-    vessel = vessel_of(case.part)
     if prefer == "best-drain":
         return _best_drained(case, room, vessel, plain)
-    if caught_l(vessel, plain[1:])[0] <= case.part.air_at_most_l:
+    if float(vessel.air_mm3(rotations(plain[None]))[0]) <= case.part.air_at_most_l * MM3_PER_LITRE:
         return plain
     return _with_less_air(case, room, vessel, plain)
 
 
-def advice(case: Case, room: Envelope, pose: Pose, level_mm: float | None) -> Advice:
+def advice(case: Case, room: Envelope, pose: Pose, level_mm: float | None, vessel: Vessel) -> Advice:
     """Return the pose with its room, its liquid, what is caught there, and what it weighs in and out."""
     part, tank = case.part, case.tank
     spare = -float(in_room(case, room).tau_at(held(pose.angles).middle_rad[None, :])[0])
-    vessel = vessel_of(part)
     caught = held_in(vessel, part, pose.rotation)
     level = covering_level_mm(part, pose, tank) if level_mm is None else level_mm
     air_under = vessel.air_under_mm3(pose.rotation, level - float(pose.shift_mm[2])) / MM3_PER_LITRE

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fitcheck.geometry.pockets import Vessel
 from fitcheck.questions.dip import dip
+from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import Fits, MeasureAgain, Verdict
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
@@ -29,15 +31,16 @@ def chart(shop: Shop, done: Callable[[], None] = lambda: None) -> tuple[ChartRow
     """Return the answer for every part in every tank, part by part; `done` is called after each."""
     rows: list[ChartRow] = []
     for part in shop.parts.values():
+        vessel = vessel_of(part)
         for tank in shop.tanks.values():
-            rows.append(_row(part, tank))
+            rows.append(_row(part, tank, vessel))
             done()
     return tuple(rows)
 
 
-def _row(part: Part, tank: Tank) -> ChartRow:
+def _row(part: Part, tank: Tank, vessel: Vessel) -> ChartRow:
     """Return the answer for one part in one tank, in short."""
-    answer = dip(part, tank, with_cures=False)
+    answer = dip(part, tank, with_cures=False, vessel=vessel)
     tilt, level = None, None
     if isinstance(answer, Fits | MeasureAgain):
         tilt = answer.advice.pose.angles.tilt_rad

@@ -10,11 +10,13 @@ import numpy as np
 
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import place
+from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.questions.advice import advice, advised
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
 from fitcheck.questions.prove import recheck
+from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import (
     Answer,
     Deciding,
@@ -51,13 +53,14 @@ CLOSE_MM = 0.5
 BEARS = 1e-9
 
 
-def dip(
+def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     part: Part,
     tank: Tank,
     prefer: Prefer = "level",
     angles: Angles | None = None,
     level_mm: float | None = None,
     with_cures: bool = True,
+    vessel: Vessel | None = None,
 ) -> Answer:
     """Tell whether the part goes under in one pass, how to hang it, and how much liquid that takes.
 
@@ -65,7 +68,7 @@ def dip(
     the part's limit where another is found; "least-liquid" the lowest level, "most-room" the largest spare,
     "best-drain" the least air going in and liquid coming out. angles: look at this one attitude only.
     level_mm: the surface wanted, part in; without it, the lowest that covers the part. with_cures: when it
-    does not fit, look for single changes that help.
+    does not fit, look for single changes that help. vessel: of the part, where it is at hand (`vessel_of`).
 
     Returns `Fits`, `DoesNotFit`, `MeasureAgain` (the tapes decide) or `NotFound` (not shown either way within
     the effort). Raises `Refused` for a level under the floor, and RuntimeError where the exact check does not
@@ -96,12 +99,13 @@ def dip(
         return DoesNotFit(*common, roomiest, leaves, deciding, helps)
     if verdict == "not found":
         return NotFound(*common, roomiest, _next_try(case), deciding)
+    vessel = vessel or vessel_of(part)
     least = _least_level(case, room, found) if spare.mm >= -FIT_MM else None
     if verdict == "measure again" or least is None:
-        return MeasureAgain(*common, advice(case, room, roomiest, level_mm), deciding, least)
-    pose = pose_in(case, room, advised(case, room, found, prefer))
+        return MeasureAgain(*common, advice(case, room, roomiest, level_mm, vessel), deciding, least)
+    pose = pose_in(case, room, advised(case, room, found, prefer, vessel))
     _look_again(part, tank, pose)
-    return Fits(*common, advice(case, room, pose, level_mm), roomiest, least, deciding)
+    return Fits(*common, advice(case, room, pose, level_mm, vessel), roomiest, least, deciding)
 
 
 def decide(spare: Spare, closed: bool) -> Verdict:
