@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
+from multiprocessing import get_context
 
 import pytest
 from drawn_cases import drawn
@@ -45,7 +47,8 @@ def yard() -> Shop:
 def test_every_row_is_what_dip_says() -> None:
     shop, calls = yard(), []
     rows = chart(shop, lambda: calls.append(1))
-    assert len(rows) == len(calls) == 20
+    assert len(rows) == 20
+    assert len(calls) == len(shop.parts)
     assert [(row.part, row.tank) for row in rows] == [(p, t) for p in shop.parts for t in shop.tanks]
     for row in rows:
         _check(row, shop)
@@ -65,6 +68,13 @@ def _check(row: ChartRow, shop: Shop) -> None:
     else:
         assert row.tilt_rad is None
         assert row.least_level_mm is None
+
+
+def test_the_rows_do_not_depend_on_who_does_them() -> None:
+    shop, calls = yard(), []
+    with ProcessPoolExecutor(2, get_context("spawn")) as executor:
+        assert chart(shop, lambda: calls.append(1), executor) == chart(shop)
+    assert len(calls) == len(shop.parts)
 
 
 def test_an_empty_shop_has_an_empty_chart() -> None:

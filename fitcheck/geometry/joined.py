@@ -12,10 +12,19 @@ def joined(count: int, one: ArrayLike, other: ArrayLike) -> Indices:
     """Return the number (count,) of the group that each of so many things belongs to.
 
     one, other: (k,) what each link joins. Groups are numbered in the order of their first members.
-    """
-    # A library's graph would do as well, but takes longer to load than most parts take to read.
-    from fitcheck.geometry.compiled.joined import groups
 
-    ends = (np.ascontiguousarray(np.array(end, dtype=np.int64).reshape(-1)) for end in (one, other))
-    found: Indices = groups(count, *ends)
-    return found
+    Links hook the higher of two roots onto the lower until none joins two groups (Y. Shiloach and U. Vishkin,
+    An O(log n) parallel connectivity algorithm, J. Algorithms 3 (1982) 57-67). A library's
+    graph takes longer to load than most parts take to read.
+    """
+    ends = np.array([np.ravel(one), np.ravel(other)], dtype=np.int64)
+    root = np.arange(count)
+    while ends.size:
+        low, high = np.sort(root[ends], axis=0)
+        apart = low != high
+        ends = ends[:, apart]
+        np.minimum.at(root, high[apart], low[apart])
+        while (root[root] != root).any():
+            root = root[root]
+    group: Indices = (np.cumsum(root == np.arange(count)) - 1)[root]
+    return group

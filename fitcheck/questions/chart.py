@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from fitcheck.geometry.pockets import Vessel
@@ -27,15 +28,31 @@ class ChartRow:
     least_level_mm: float | None
 
 
-def chart(shop: Shop, done: Callable[[], None] = lambda: None) -> tuple[ChartRow, ...]:
-    """Return the answer for every part in every tank, part by part; `done` is called after each."""
+def chart(
+    shop: Shop, done: Callable[[], None] = lambda: None, executor: Executor | None = None
+) -> tuple[ChartRow, ...]:
+    """Return the answer for every part in every tank, part by part; `done` is called after each part.
+
+    executor: who does the parts side by side, any of `concurrent.futures`; the rows do not depend on it.
+    """
+    tanks = tuple(shop.tanks.values())
     rows: list[ChartRow] = []
-    for part in shop.parts.values():
-        vessel = vessel_of(part)
-        for tank in shop.tanks.values():
-            rows.append(_row(part, tank, vessel))
+    if executor is None:
+        for part in shop.parts.values():
+            rows += _rows(part, tanks)
             done()
+        return tuple(rows)
+    jobs = [executor.submit(_rows, part, tanks) for part in shop.parts.values()]
+    for job in jobs:
+        rows += job.result()
+        done()
     return tuple(rows)
+
+
+def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:
+    """Return the answers for one part, tank by tank."""
+    vessel = vessel_of(part)
+    return [_row(part, tank, vessel) for tank in tanks]
 
 
 def _row(part: Part, tank: Tank, vessel: Vessel) -> ChartRow:

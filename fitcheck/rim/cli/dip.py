@@ -100,18 +100,21 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 def chart(shop: ShopFile, as_json: AsJson = False) -> None:
     """Ask which part goes under in which tank."""
-    from fitcheck.questions.chart import chart as ask
-    from fitcheck.rim.cli.tables import chart_table
-    from fitcheck.rim.files.answer_json import row_json
-    from fitcheck.rim.files.shop_file import read_shop
+    from fitcheck.rim.cli.crew import crew
 
-    known = read_shop(shop)
-    tanks_of(known, shop)
-    with ticking(len(known.parts) * len(known.tanks), "every part in every tank") as tick:
-        rows = ask(known, tick)
-    if as_json:
-        finish_json([row_json(row) for row in rows])
-    finish(chart_table(rows, known.show))
+    with crew() as executor:
+        from fitcheck.questions.chart import chart as ask
+        from fitcheck.rim.cli.tables import chart_table
+        from fitcheck.rim.files.answer_json import row_json
+        from fitcheck.rim.files.shop_file import read_shop
+
+        known = read_shop(shop)
+        tanks_of(known, shop)
+        with ticking(len(known.parts), "every part in every tank") as tick:
+            rows = ask(known, tick, executor)
+        if as_json:
+            finish_json([row_json(row) for row in rows])
+        finish(chart_table(rows, known.show))
 
 
 def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Part, list[Tank]]:

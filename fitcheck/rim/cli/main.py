@@ -12,6 +12,7 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli import block, demo, dip, fill, hang, passes, pocket, view
+from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
 from fitcheck.words.errors import FitcheckError, InputFault
@@ -57,6 +58,7 @@ def run(words: list[str] | None = None) -> int:
     Every way to fail ends in one line on stderr for each fault; FITCHECK_TRACEBACK=1 lets faults of
     fitcheck's own through with their traceback.
     """
+    end_at_once()
     given = sys.argv[1:] if words is None else words
     try:
         code = _run(joined_quantities(given) or ["--help"])
