@@ -20,7 +20,8 @@ def joined(count: int, one: ArrayLike, other: ArrayLike) -> Indices:
     ends = np.array([np.ravel(one), np.ravel(other)], dtype=np.int64)
     root = np.arange(count)
     while ends.size:
-        low, high = np.sort(root[ends], axis=0)
+        first, second = root[ends]
+        low, high = np.minimum(first, second), np.maximum(first, second)
         apart = low != high
         ends = ends[:, apart]
         np.minimum.at(root, high[apart], low[apart])
