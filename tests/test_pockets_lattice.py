@@ -11,8 +11,9 @@ from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats, Solid
 
-# Share of the box round a solid. Bodies that touch are drawn apart by 1e-9 of its size, near their corners.
-EXACT = 1e-9
+# Share of the box round a solid. Bodies that touch are drawn apart by 1e-9 of its size near their corners, where
+# no more than some five times the faces of the box moves so far.
+EXACT = 5e-9
 # Single precision rounds by up to 6e-8 of a coordinate, here of no more than the size; the metal that moves so
 # far is no more than some ten times the faces of the box.
 SINGLE = 10.0 * 6.0 * 6e-8
