@@ -33,20 +33,21 @@ def chart(
 ) -> tuple[ChartRow, ...]:
     """Return the answer for every part in every tank, part by part; `done` is called after each part.
 
-    executor: who does the parts side by side, any of `concurrent.futures`; the rows do not depend on it.
+    executor: who helps, any of `concurrent.futures`: it begins with the first parts and this process with the
+    last, until they meet. The rows do not depend on it.
     """
-    tanks = tuple(shop.tanks.values())
-    rows: list[ChartRow] = []
-    if executor is None:
-        for part in shop.parts.values():
-            rows += _rows(part, tanks)
-            done()
-        return tuple(rows)
-    jobs = [executor.submit(_rows, part, tanks) for part in shop.parts.values()]
-    for job in jobs:
-        rows += job.result()
+    tanks, parts = tuple(shop.tanks.values()), list(shop.parts.values())
+    jobs = [] if executor is None else [executor.submit(_rows, part, tanks) for part in parts]
+    mine: list[list[ChartRow]] = []
+    while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
+        mine.append(_rows(parts[len(parts) - 1 - len(mine)], tanks))
+        jobs = jobs[:-1]
         done()
-    return tuple(rows)
+    theirs: list[list[ChartRow]] = []
+    for job in jobs:
+        theirs.append(job.result())
+        done()
+    return tuple(row for rows in (*theirs, *reversed(mine)) for row in rows)
 
 
 def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:

@@ -1,4 +1,4 @@
-"""Processes that work through a long list, each on a core of its own."""
+"""Processes that help with a long list, each on a core of its own."""
 
 from __future__ import annotations
 
@@ -16,21 +16,22 @@ if TYPE_CHECKING:
 
 @contextmanager
 def crew() -> Iterator[Executor | None]:
-    """Give an executor with a process for each core; None where there is one core only.
+    """Give an executor with a process for each core but this one's; None where there is no other.
 
     The processes begin at once to load what the search needs, so that the shop file is best read meanwhile.
     """
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    if cores < 2:
+    others = cores - 1
+    if not others:
         yield None
         return
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
     # A fork after compiled code has run may hang; a process begun afresh does not.
-    executor = ProcessPoolExecutor(cores, get_context("spawn"), _ready)
+    executor = ProcessPoolExecutor(others, get_context("spawn"), _ready)
     try:
-        for _ in range(cores):
+        for _ in range(others):
             executor.submit(_load)
         yield executor
     finally:
