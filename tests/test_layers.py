@@ -49,6 +49,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
     ("dip", "ways_up"),
+    ("lowering", "fill"),  # the room for liquid
 }
 SEARCHERS = tuple(
     f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")
@@ -67,6 +68,8 @@ ALLOWED_IN = {
     "PIL": ("rim/draw/",),
     "trimesh": ("rim/files/meshes.py",),
     "cascadio": ("rim/files/meshes.py",),
+    "nicegui": ("rim/page/",),
+    "tomlkit": ("rim/page/",),
     "tree_sitter": ("rim/files/",),
     "tree_sitter_toml": ("rim/files/",),
     "fcl": ("geometry/distance.py",),

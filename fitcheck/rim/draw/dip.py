@@ -49,7 +49,7 @@ def draw(drawing: Drawing, path: Path | str, photographer: Photographer) -> tupl
     put(drawing.marks(), paper)
     pixels = photograph()
     if pixels is None:
-        put(_from_above(drawing.scene, box), paper)
+        put(from_above(drawing.scene, box), paper)
     else:
         words = "In space,\ntank cut short" if in_space.cut_short else "In space"
         photo = Photo(pixels, (box.left, box.low), (box.right, box.high))
@@ -97,7 +97,7 @@ def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "
     return Drawing(answer, scene, sizes, facts, planned(scene, beside(sizes), facts, high), head, foot)
 
 
-def _from_above(scene: Scene, box: Box) -> Marks:
+def from_above(scene: Scene, box: Box) -> Marks:
     """Return the view from above that takes the place of the view in space."""
     return (*flat_view(scene, layout.plan_frame(scene, box)), layout.third_name("From above", box))
 

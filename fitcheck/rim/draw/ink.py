@@ -151,14 +151,20 @@ def _font(*, bold: bool) -> FT2Font:
 
 def text_size(words: str, size_pt: float, *, bold: bool = False) -> tuple[float, float]:
     """Return the width and height that `words` take on the sheet, in points."""
+    lines = words.split("\n")
+    return max(_width(line, bold=bold) for line in lines) * size_pt, LINE_HEIGHT * size_pt * len(lines)
+
+
+# A sheet measures the same words over and over, looking for the print in which they go in.
+@functools.lru_cache(maxsize=4096)
+def _width(line: str, *, bold: bool) -> float:
+    """Return the width of a line of words in print of one point."""
     from matplotlib.ft2font import LoadFlags
 
     font = _font(bold=bold)
-    widths = []
-    for line in (lines := words.split("\n")):
-        font.set_text(line, 0.0, flags=LoadFlags.NO_HINTING)
-        widths.append(font.get_width_height()[0] / _SUBPIXELS)
-    return max(widths) * size_pt / _MEASURED_PT, LINE_HEIGHT * size_pt * len(lines)
+    font.set_text(line, 0.0, flags=LoadFlags.NO_HINTING)
+    wide: float = font.get_width_height()[0]
+    return wide / _SUBPIXELS / _MEASURED_PT
 
 
 def box_of(label: Label) -> Box:

@@ -32,7 +32,11 @@ def read_shop(path: str | Path, part: str | None = None) -> Shop:
     where it is not). Meshes are read from the folder of the file and the folders in it, and nowhere else.
     """
     path = Path(path)
-    text = _text_of(path)
+    return shop_from(shop_text(path), path, part)
+
+
+def shop_from(text: str, path: Path, part: str | None = None) -> Shop:
+    """Return the shop that a text describes, as if it stood in the file at `path`; see `read_shop`."""
     data = _parsed(path.name, text)
     ledger = Ledger(path.name, text, data)
     shop = _shop_of(Table(data, (), ledger), path, part)
@@ -72,7 +76,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     )
 
 
-def _text_of(path: Path) -> str:
+def shop_text(path: Path) -> str:
     """Return the text of the file; raise `InputFault` where it has none."""
     name = str(path) if str(path).isprintable() else repr(str(path))
     try:
