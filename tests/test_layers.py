@@ -45,6 +45,9 @@ QUESTIONS_USING_QUESTIONS = {
     ("loads", "ways_up"),
     ("pocket", "ways_up"),  # the map over tilts and rolls
     ("pocket", "case"),  # where on the map it fits
+    ("prove_dip", "prove"),  # poses by exact distance
+    ("prove_dip", "prove_no"),  # every cell of a proof
+    ("prove_dip", "fill"),  # the liquid at the pose
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
@@ -159,7 +162,7 @@ def test_a_wrong_arrow_is_seen(module: str, line: str) -> None:
 def test_what_proves_shares_nothing_with_what_searches() -> None:
     """Follow the imports of `prove` to their end: none of the searchers may be among them."""
     seen: set[str] = set()
-    todo = ["fitcheck.questions.prove"]
+    todo = ["fitcheck.questions.prove", "fitcheck.questions.prove_no", "fitcheck.questions.prove_dip"]
     modules = {_module(path): path for path in FILES}
     while todo:
         name = todo.pop()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -27,8 +29,6 @@ from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_length
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from fitcheck.rim.draw import Photographer
     from fitcheck.things.answers import Answer
     from fitcheck.things.hanging import HangAnswer
@@ -59,6 +59,10 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         str | None,
         typer.Option(metavar="LEVEL", help="Liquid over the tank floor, part in, instead of the lowest."),
     ] = None,
+    proof: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.json", help="Write the answer with all that proves it, for prove."),
+    ] = None,
     as_json: AsJson = False,
     picture: Picture = None,
 ) -> None:
@@ -82,6 +86,8 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         ]
         answers.sort(key=lambda answer: _rank(answer, prefer))
         best = answers[0]
+        if proof is not None:
+            _write_proof(answers if tank is None else best, proof)
         if picture is not None and photographer is not None:
             _draw(best, known, picture, photographer)
     code = CODE_OF_VERDICT[best.verdict]
@@ -115,6 +121,15 @@ def chart(shop: ShopFile, as_json: AsJson = False) -> None:
         if as_json:
             finish_json([row_json(row) for row in rows])
         finish(chart_table(rows, known.show))
+
+
+def _write_proof(answers: list[Answer] | Answer, path: Path) -> None:
+    """Write one answer, or several, as JSON."""
+    from fitcheck.rim.files.answer_json import answer_json
+    from fitcheck.rim.files.written import write_text
+
+    data = [answer_json(each) for each in answers] if isinstance(answers, list) else answer_json(answers)
+    write_text(path, json.dumps(data) + "\n")
 
 
 def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Part, list[Tank]]:
