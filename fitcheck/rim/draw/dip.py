@@ -75,8 +75,8 @@ class Drawing:
         return (
             *layout.frame_of_sheet(),
             *self.head,
-            *_side_view(self.scene, self.sizes, self.plan),
-            *_end_view(self.scene, self.sizes, self.plan),
+            *side_view(self.scene, self.sizes, self.plan),
+            *end_view(self.scene, self.sizes, self.plan),
             *layout.panel(self.facts, self.plan.words_box),
             *self.foot,
         )
@@ -94,7 +94,8 @@ def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "
     sizes = measured(scene, show)
     colour, title = captions.verdict_colour(answer), f"{answer.part} in {answer.tank}"
     head = layout.header(answer.verdict, colour, title, shop_name)
-    return Drawing(answer, scene, sizes, facts, planned(scene, beside(sizes), facts, high), head, foot)
+    plan = planned(scene, beside(sizes), facts, layout.body_of_sheet(high))
+    return Drawing(answer, scene, sizes, facts, plan, head, foot)
 
 
 def from_above(scene: Scene, box: Box) -> Marks:
@@ -107,7 +108,8 @@ def _swung_across(scene: Scene) -> bool:
     return abs(float(scene.pose.rotation[0, 0])) < abs(float(scene.pose.rotation[1, 0]))
 
 
-def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the side view with its dimensions and its name."""
     frame, box = plan.side, plan.side_box
     turn = roll_mark if _swung_across(scene) else tilt_mark
     dimensions, low = side_dimensions(scene, sizes, frame, box)
@@ -119,7 +121,8 @@ def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     )
 
 
-def _end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the end view with its dimensions and its name."""
     frame, box = plan.end, plan.end_box
     turn = tilt_mark if _swung_across(scene) else roll_mark
     dimensions, low = end_dimensions(scene, sizes, frame, box)

@@ -33,6 +33,9 @@ AIR = "#eebb55"
 AIR_LINE = "#7d4a00"
 METAL = "#8d99a6"
 WARNING = "#b8400a"
+# What reaches where a clearance forbids it, and a tank's walls seen through.
+PAST = "#f6c9a8"
+GLASS = "#f1eee6"
 BLOCK = "#e9e3d3"
 GO = "#0b5d4e"
 CARE = "#8a5a00"
@@ -172,6 +175,38 @@ def box_of(label: Label) -> Box:
     width, height = text_size(label.words, label.size_pt, bold=label.bold)
     left = label.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[label.align] * width
     return Box(left, label.at[1] - height / 2.0, left + width, label.at[1] + height / 2.0)
+
+
+def lines_of(label: Label) -> tuple[tuple[float, str], ...]:
+    """Return the lines of a label, each with the height its letters stand on."""
+    lines = label.words.split("\n")
+    step = LINE_HEIGHT * label.size_pt
+    # Capitals are 0.73 of the print size high (DejaVu Sans): their middle goes to the line's middle.
+    first = label.at[1] + step * (len(lines) - 1) / 2.0 - 0.365 * label.size_pt
+    return tuple((first - i * step, line) for i, line in enumerate(lines))
+
+
+def shrunk(marks: Marks, share: float, to: tuple[float, float] = (0.0, 0.0)) -> Marks:
+    """Return marks drawn at a share of their size, their origin put to a place of the sheet."""
+    at = np.array(to)
+
+    def placed(point: tuple[float, float]) -> tuple[float, float]:
+        return share * point[0] + to[0], share * point[1] + to[1]
+
+    def smaller(mark: Mark) -> Mark:
+        match mark:
+            case Area():
+                rings = tuple(share * ring + at for ring in mark.rings)
+                return replace(mark, rings=rings, width_pt=share * mark.width_pt)
+            case Stroke():
+                lines = tuple(share * np.asarray(line) + at for line in mark.lines)
+                return replace(mark, lines=lines, width_pt=share * mark.width_pt)
+            case Label():
+                return replace(mark, at=placed(mark.at), size_pt=share * mark.size_pt)
+            case Photo():
+                return replace(mark, low=placed(mark.low), high=placed(mark.high))
+
+    return tuple(smaller(mark) for mark in marks)
 
 
 def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
