@@ -75,8 +75,8 @@ class Drawing:
         return (
             *layout.frame_of_sheet(),
             *self.head,
-            *side_view(self.scene, self.sizes, self.plan),
-            *end_view(self.scene, self.sizes, self.plan),
+            *_side_view(self.scene, self.sizes, self.plan),
+            *_end_view(self.scene, self.sizes, self.plan),
             *layout.panel(self.facts, self.plan.words_box),
             *self.foot,
         )
@@ -94,8 +94,7 @@ def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "
     sizes = measured(scene, show)
     colour, title = captions.verdict_colour(answer), f"{answer.part} in {answer.tank}"
     head = layout.header(answer.verdict, colour, title, shop_name)
-    plan = planned(scene, beside(sizes), facts, layout.body_of_sheet(high))
-    return Drawing(answer, scene, sizes, facts, plan, head, foot)
+    return Drawing(answer, scene, sizes, facts, planned(scene, beside(sizes), facts, high), head, foot)
 
 
 def from_above(scene: Scene, box: Box) -> Marks:
@@ -103,15 +102,14 @@ def from_above(scene: Scene, box: Box) -> Marks:
     return (*flat_view(scene, layout.plan_frame(scene, box)), layout.third_name("From above", box))
 
 
-def _swung_across(scene: Scene) -> bool:
+def swung_across(scene: Scene) -> bool:
     """Whether the part's length runs across the tank rather than along it."""
     return abs(float(scene.pose.rotation[0, 0])) < abs(float(scene.pose.rotation[1, 0]))
 
 
-def side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
-    """Return the side view with its dimensions and its name."""
+def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     frame, box = plan.side, plan.side_box
-    turn = roll_mark if _swung_across(scene) else tilt_mark
+    turn = roll_mark if swung_across(scene) else tilt_mark
     dimensions, low = side_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),
@@ -121,10 +119,9 @@ def side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     )
 
 
-def end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
-    """Return the end view with its dimensions and its name."""
+def _end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     frame, box = plan.end, plan.end_box
-    turn = tilt_mark if _swung_across(scene) else roll_mark
+    turn = tilt_mark if swung_across(scene) else roll_mark
     dimensions, low = end_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),

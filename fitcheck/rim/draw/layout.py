@@ -78,17 +78,13 @@ class Plan:
     end_times: float
 
 
-def planned(
-    scene: Scene, beside: Beside, facts: tuple[Fact, ...], body: Box, under_pt: float = _UNDER
-) -> Plan:
-    """Return the arrangement of a scene's views and words in a box of a sheet.
-
-    under_pt: kept at least under two views in one row.
-    """
+def planned(scene: Scene, beside: Beside, facts: tuple[Fact, ...], footer_pt: float) -> Plan:
+    """Return the arrangement of a scene's sheet."""
     points = np.vstack([scene.tank.inside.vertices_mm, scene.part.vertices_mm])
     low, high = points.min(axis=0), points.max(axis=0)
+    body = body_of_sheet(footer_pt)
     wide, across, tall = (float(v) for v in high - low)
-    row = min((body.width - beside.across) / (wide + across), (body.height - under_pt - beside.around) / tall)
+    row = min((body.width - beside.across) / (wide + across), (body.height - _UNDER - beside.around) / tall)
     # The same words may stand at either end of the side view.
     long = min(
         (body.width - beside.left - beside.between / 2.0) / wide,

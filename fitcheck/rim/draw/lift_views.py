@@ -12,32 +12,53 @@ import numpy as np
 
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.dimension import Span, chain_below, chain_beside
-from fitcheck.rim.draw.dip import end_view, side_view
-from fitcheck.rim.draw.dip_dimensions import Measured, beside, measured
-from fitcheck.rim.draw.flat import WALL_PT, Frame, flat_view, part_marks, pocket_marks, tilt_mark
+from fitcheck.rim.draw.captions import LEAST_RAD
+from fitcheck.rim.draw.dip import swung_across
+from fitcheck.rim.draw.dip_dimensions import Measured, beside, end_dimensions, measured, side_dimensions
+from fitcheck.rim.draw.flat import WALL_PT, Frame, flat_view, part_marks, pocket_marks, roll_mark, tilt_mark
 from fitcheck.rim.draw.hang_marks import room_marks, sling_marks
 from fitcheck.rim.draw.hang_scene import Lift
-from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, box_of, shrunk
-from fitcheck.rim.draw.outline import SIDE
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, box_of, shrunk, text_size
+from fitcheck.rim.draw.outline import END, SIDE, View
 from fitcheck.rim.draw.scene import Scene, cut_shell
 from fitcheck.rim.draw.space_lines import space_lines
 from fitcheck.rim.draw.space_photo import space_scene, stretch_of
 from fitcheck.things.hanging import HangAnswer
 from fitcheck.things.shop import Show
-from fitcheck.things.solid import Solid
+from fitcheck.things.solid import Floats, Solid
 from fitcheck.words.units import show_length
 
 # The pictures' print is 14 and 17 pt; on a sheet it is this much of that.
-PRINT = 0.7
-# Kept at least under two views in one row, for the view in space and the slings.
-_UNDER_PT = 190.0
+PRINT = 0.72
+# Over a view with a tag: its middle, and twice that in all; without one.
+_TAG_PT, _BARE_PT = 13.0, 8.0
+_NAME_PT = 13.0
+# The end view takes no more of the width than this, and a column beside both views has at least so much.
+_END_SHARE = 0.55
+_COLUMN_PT = 200.0
 _AIR_PT = 14.0
 # The slings' picture is broad: it gets the larger part of what it shares with the view in space.
 _SPACE_SHARE = 0.45
 # A box less broad than this has them one over the other.
-_BROAD = 1.5
+_BROAD = 1.25
+# The picture of a pass has more room: its print, and what stands around its view.
+PASS_PRINT = 0.85
+_PASS_LEFT_PT, _PASS_RIGHT_PT, _PASS_OVER_PT, _PASS_UNDER_PT = 70.0, 125.0, 34.0, 72.0
 # From a pick to its number.
 _NUMBER_PT = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """Where the side view, the end view so many times larger, the view in space and the slings go."""
+
+    side: Frame
+    end: Frame
+    side_box: Box
+    end_box: Box
+    times: float
+    space: Box
+    slings: Box
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,24 +71,61 @@ class LiftSketch:
 
     def marks(self, width_pt: float, height_pt: float) -> Marks:
         """Return the pictures in a box of that size."""
-        body = Box(0.0, 0.0, width_pt / PRINT, height_pt / PRINT)
-        sizes = measured(self.scene, self.show)
-        plan = layout.planned(self.scene, beside(sizes), (), body, _UNDER_PT)
-        rest = self._rest(plan, body)
-        space, slings = self._halves(rest) if plan.space_box.low < plan.side_box.low else (plan.space_box, rest)
+        sizes = replace(measured(self.scene, self.show), whole=False)
+        plan = self._planned(sizes, Box(0.0, 0.0, width_pt / PRINT, height_pt / PRINT))
         marks = (
-            *side_view(self.scene, sizes, plan),
-            *end_view(self.scene, sizes, plan),
-            *_in_space(self.scene, space),
-            *(sling_view(*self.slung, slings) if self.slung else ()),
+            *self._view(sizes, plan.side, plan.side_box),
+            *self._view(sizes, plan.end, plan.end_box, plan.times),
+            *_in_space(self.scene, plan.space),
+            *(sling_view(*self.slung, plan.slings) if self.slung else ()),
         )
         return shrunk(marks, PRINT)
 
-    def _rest(self, plan: layout.Plan, body: Box) -> Box:
-        """Return what the two views leave of the box."""
-        if plan.end_times != 1.0 or plan.end_box.high <= plan.side_box.low:
-            return Box(plan.end_box.right + _AIR_PT, body.low, body.right, plan.side_box.low - 4.0)
-        return Box(body.left, body.low, body.right, plan.side_box.low)
+    def _view(self, sizes: Measured, frame: Frame, box: Box, times: float = 1.0) -> Marks:
+        """Return one flat view with its dimensions, and a name that says how long or wide the tank is."""
+        scene, is_side = self.scene, frame.view is SIDE
+        size = show_length(scene.tank.size_mm[frame.view.across], self.show)
+        name = "Side view" if is_side else _end_name(times)
+        dimensions, low = (side_dimensions if is_side else end_dimensions)(scene, sizes, frame, box)
+        turn = tilt_mark if is_side != swung_across(scene) else roll_mark
+        return (
+            *flat_view(scene, frame),
+            *turn(scene, frame, box.high - _TAG_PT, box),
+            *dimensions,
+            layout.view_name(f"{name}; {size} inside", frame, low),
+        )
+
+    def _planned(self, sizes: Measured, body: Box) -> _Plan:
+        """Return the side view over the end view, and the other two where these leave most room."""
+        aside = beside(sizes)
+        points = np.vstack([self.scene.tank.inside.vertices_mm, self.scene.part.vertices_mm])
+        span = points.min(axis=0), points.max(axis=0)
+        wide, across, tall = (float(v) for v in span[1] - span[0])
+        over = self._over(True), self._over(False)
+        room = body.height - sum(over) - 2.0 * aside.below
+        margin = aside.left + aside.between / 2.0
+        scale = min((body.width - margin) / wide, room / (2.0 * tall))
+        most = min((room - scale * tall) / tall, (_END_SHARE * body.width - aside.between - aside.right) / across)
+        times = max(1.0, math.floor(2.0 * most / scale) / 2.0)
+        split = body.high - over[0] - scale * tall - aside.below
+        side = _frame(SIDE, body.left + aside.left, body.high - over[0], span, scale)
+        end = _frame(END, body.left + aside.between, split - over[1], span, times * scale)
+        name = text_size(f"{_end_name(times)}; {show_length(across, self.show)} inside", _NAME_PT)[0]
+        end_right = body.left + aside.between + max(times * scale * across + aside.right, name)
+        side_right = body.left + margin + scale * wide
+        end_box = Box(body.left, body.low, end_right, split)
+        column = max(side_right, end_right) + _AIR_PT
+        if body.right - column >= _COLUMN_PT:
+            space, slings = self._halves(Box(column, body.low, body.right, body.high))
+            return _Plan(side, end, Box(body.left, split, column, body.high), end_box, times, space, slings)
+        space, slings = self._halves(Box(end_right + _AIR_PT, body.low, body.right, split))
+        return _Plan(side, end, Box(body.left, split, body.right, body.high), end_box, times, space, slings)
+
+    def _over(self, is_side: bool) -> float:
+        """Return what stands over a view: its tag, where it has one."""
+        angles = self.scene.pose.angles
+        turned = angles.tilt_rad if is_side != swung_across(self.scene) else angles.roll_rad
+        return 2.0 * _TAG_PT if abs(turned) >= LEAST_RAD else _BARE_PT
 
     def _halves(self, rest: Box) -> tuple[Box, Box]:
         """Return the boxes of the view in space and of the slings."""
@@ -78,6 +136,16 @@ class LiftSketch:
             return replace(rest, low=split), replace(rest, high=split - _AIR_PT)
         middle = rest.left + _SPACE_SHARE * rest.width
         return replace(rest, right=middle - _AIR_PT / 2.0), replace(rest, left=middle + _AIR_PT / 2.0)
+
+
+def _end_name(times: float) -> str:
+    return "From the right" + (f", {times:g} x larger" if times != 1.0 else "")
+
+
+def _frame(view: View, left: float, high: float, span: tuple[Floats, Floats], scale: float) -> Frame:
+    """Return the frame of a view whose things begin at `left` and reach up to `high`."""
+    low, top = span
+    return Frame(view, left - float(low[view.across]) * scale, high - float(top[2]) * scale, scale)
 
 
 def _in_space(scene: Scene, box: Box) -> Marks:
@@ -138,7 +206,7 @@ class PassSketch:
 
     def marks(self, width_pt: float, height_pt: float) -> Marks:
         """Return the picture in a box of that size."""
-        body = Box(0.0, 0.0, width_pt / PRINT, height_pt / PRINT)
+        body = Box(0.0, 0.0, width_pt / PASS_PRINT, height_pt / PASS_PRINT)
         frame = self._frame(body)
         tank, fill = self.scene.tank, self.scene.fill
         wall = frame.across(0.0) - WALL_PT
@@ -164,19 +232,24 @@ class PassSketch:
             *below,
             layout.view_name("Side view", frame, low),
         )
-        return shrunk(marks, PRINT)
+        return shrunk(marks, PASS_PRINT)
+
+    def useful_pt(self, width_pt: float) -> float:
+        """Return the height in which the picture is as wide as it can be."""
+        low, high = self._span()
+        scale = (width_pt / PASS_PRINT - _PASS_LEFT_PT - _PASS_RIGHT_PT) / float(high[0] - low[0])
+        return PASS_PRINT * (scale * float(high[2] - low[2]) + _PASS_OVER_PT + _PASS_UNDER_PT)
+
+    def _span(self) -> tuple[Floats, Floats]:
+        points = np.vstack([self.scene.tank.inside.vertices_mm, self.scene.part.vertices_mm])
+        return points.min(axis=0), points.max(axis=0)
 
     def _frame(self, body: Box) -> Frame:
         """Return the frame in which the part and the tank fill the box, less the words around them."""
-        points = np.vstack([self.scene.tank.inside.vertices_mm, self.scene.part.vertices_mm])
-        low, high = points.min(axis=0), points.max(axis=0)
-        left, right, over, under = 110.0, 120.0, 34.0, 72.0
+        low, high = self._span()
         wide, tall = float(high[0] - low[0]), float(high[2] - low[2])
-        scale = min((body.width - left - right) / wide, (body.height - over - under) / tall)
-        idle = body.width - left - right - scale * wide
-        return Frame(
-            SIDE,
-            body.left + left + idle / 2.0 - scale * float(low[0]),
-            body.high - over - scale * float(high[2]),
-            scale,
-        )
+        room = body.width - _PASS_LEFT_PT - _PASS_RIGHT_PT
+        scale = min(room / wide, (body.height - _PASS_OVER_PT - _PASS_UNDER_PT) / tall)
+        left = body.left + _PASS_LEFT_PT + (room - scale * wide) / 2.0
+        top = body.high - _PASS_OVER_PT
+        return Frame(SIDE, left - scale * float(low[0]), top - scale * float(high[2]), scale)

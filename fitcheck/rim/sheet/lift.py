@@ -34,7 +34,7 @@ from fitcheck.words.units import show_angle, show_force, show_length, show_mass,
 FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS, DRILLING, RE_WET, ENDS_OUT)
 ON_THE_FIRST_PAGE = "Cautions (those for every lift, with their sources, are on the first page)"
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
-_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 225.0, 400.0
+_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 250.0, 420.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,21 +91,14 @@ def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
     """Return the fill line with the part in and before it, and the liquid."""
     before_mm = tank.depth_mm - fill.level_before_mm
     over = f"; {show_volume(fill.overflow_l, show)} runs over the rim" if fill.overflow_l > 0.0 else ""
+    line = f"down from the rim, {show_length(fill.level_mm, show)} over the floor{over}"
+    rise = f"down from the rim; the part lifts it {show_length(fill.rise_mm, show)}"
+    name = f"{tank.liquid.name.capitalize()} in the tank"
     return Values(
         (
-            Value(
-                "Fill line, part in",
-                show_length(fill.from_rim_mm, show),
-                f"down from the rim{over}",
-                "no" if over else "liquid",
-            ),
-            Value("Fill to, before the part", show_length(before_mm, show), "down from the rim", "liquid"),
-            Value(f"{tank.liquid.name.capitalize()} in the tank", show_volume(fill.liquid_l, show), "part in or out"),
-            Value(
-                "Level over the floor",
-                show_length(fill.level_mm, show),
-                f"{show_length(fill.level_before_mm, show)} before; rises {show_length(fill.rise_mm, show)}",
-            ),
+            Value("Fill line, part in", show_length(fill.from_rim_mm, show), line, "no" if over else "liquid"),
+            Value("Fill to, before the part", show_length(before_mm, show), rise, "liquid"),
+            Value(name, show_volume(fill.liquid_l, show), "before the part goes in"),
         )
     )
 
@@ -127,18 +120,18 @@ def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
             f"Leg {k + 1}",
             show_length(leg.length_mm, show),
             ", ".join(f"{axis} {show_length(mm, show)}" for axis, mm in zip("xyz", leg.pick_mm, strict=True)),
-            show_angle(leg.angle_rad),
             _pull(leg, show),
         )
         for k, leg in enumerate(lifted.slung.legs)
     )
-    heads = ("slings", "long", "from (as drawn)", "from level", "pulls")
-    return (Table("", heads, rows, (0.55, 0.95, 2.5, 0.75, 1.9)),)
+    heads = ("slings", "long", "from, on the part as drawn", "pulls")
+    return (Table("", heads, rows, (0.55, 1.0, 2.9, 2.4)),)
 
 
 def _pull(leg: Leg, show: Show) -> str:
     air, out = show_force(leg.tension_n, show), show_force(leg.breakout_n, show)
-    return air if air == out else f"{air}, {out} lifted out"
+    lifted = "" if air == out else f", {out} lifted out"
+    return f"{air} at {show_angle(leg.angle_rad)} from level{lifted}"
 
 
 def _hung(lifted: Lifted, show: Show) -> tuple[Value, ...]:
@@ -154,14 +147,12 @@ def _sling_tone(slung: HangAnswer) -> Tone:
 
 
 def _hook(slung: HangAnswer, show: Show) -> str:
-    out_n = max(slung.dry_n, slung.breakout.hook_n)
-    carries = f"{show_force(out_n, show)} on it at most"
+    carries = f"carries {show_force(max(slung.dry_n, slung.breakout.hook_n), show)}"
     if slung.hook.needed_mm is None:
         return f"{at_least(slung.rise_mm, show)} over the higher pick; {carries}"
-    needs = f"{at_most(slung.hook.needed_mm, show)} over the shop floor lifts it over the rim"
     spare = slung.hook.spare_mm
-    goes = "" if spare is None or spare < 0.0 else f", {some(spare, show)} to spare"
-    return f"{needs}{goes}; {carries}"
+    goes = "" if spare is None or spare < 0.0 else f" ({some(spare, show)} to spare)"
+    return f"at {at_most(slung.hook.needed_mm, show)} over the shop floor it clears the rim{goes}; {carries}"
 
 
 def _facts(lifted: Lifted, show: Show) -> tuple[Value, ...]:
@@ -175,7 +166,9 @@ def _facts(lifted: Lifted, show: Show) -> tuple[Value, ...]:
     rows.append(Value("Comes out", _carried(lifted, show)))
     if advice.uplift_n > 0.0:
         rows.append(Value("It floats", f"{show_force(advice.uplift_n, show)} up: hold it down", tone="no"))
-    rows += [Value(f"Best {HOLE_WORDS[hole.kind]}", _hole(hole, show)) for hole in lifted.holes]
+    for kind, words in HOLE_WORDS.items():
+        of_kind = [hole for hole in lifted.holes if hole.kind == kind]
+        rows += [Value(f"Best {words}" if k == 0 else "And a next", _hole(hole, show)) for k, hole in enumerate(of_kind)]
     return tuple(rows)
 
 
@@ -188,7 +181,7 @@ def _room(lifted: Lifted, show: Show) -> str:
     tape_mm = (lifted.answer.spare.high_mm - lifted.answer.spare.low_mm) / 2.0
     sides = " and ".join(SIDE_WORDS[side.side] for side in lifted.answer.deciding)
     least = f", least in {sides}" if sides else ""
-    return f"{words}{least}{beside}; the tapes may be out by {at_most(tape_mm, show)}"
+    return f"{words}{least} (tapes: {at_most(tape_mm, show)}){beside}"
 
 
 def _stays(held: Held, show: Show) -> str:
@@ -224,8 +217,8 @@ def _hole(hole: Hole, show: Show) -> str:
 
 def ticks(slung: HangAnswer | None, show: Show) -> Ticks:
     """Return the boxes to tick before and at the lift, and the lines to write on."""
-    gear = "Gear marked" if slung is None else f"Gear marked {show_force(most_pull_n(slung), show)}"
-    boxes = ("Water test done", "Level at the line", gear, "Tag lines on", "Nobody under it")
+    gear = "Gear marked" if slung is None else f"Gear for {show_force(most_pull_n(slung), show)}"
+    boxes = ("Water tested", "Level at line", gear, "Tag lines", "Nobody under")
     return Ticks(boxes, ("In at", "Out at", "Minutes", "By"))
 
 
@@ -238,5 +231,6 @@ def _cautions(lifted: Lifted, show: Show) -> tuple[Section, ...]:
 def own_cautions(told: tuple[str, ...], tank: Tank, show: Show) -> tuple[Section, ...]:
     """Return the cautions that belong to this lift more than to every other of its tank."""
     others = (*FOR_EVERY_LIFT, *tank_cautions(tank, show))
-    own = tuple(line for line in dict.fromkeys(told) if line not in others)
+    # What sends the reader to another command stands among the facts, with the holes that help.
+    own = tuple(line for line in dict.fromkeys(told) if line not in others and "fitcheck pocket" not in line)
     return (Notes(ON_THE_FIRST_PAGE, own, "no"),) if own else ()

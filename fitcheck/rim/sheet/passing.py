@@ -18,7 +18,9 @@ from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_least, at_most
 
-_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 200.0, 360.0
+_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 150.0, 380.0
+# About the width of a page between its margins.
+_WIDTH_PT = 540.0
 
 
 def pass_pages(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_name: str) -> tuple[Page, ...]:
@@ -59,7 +61,9 @@ def _picture(each: Pass, part: Part, tank: Tank, show: Show) -> Drawing:
     here = hung(part, each.pose, Held(()))
     scene = Scene(here.part, here.pose, here.ends_mm, here.pockets, tank, each.fill)
     says = f"{part.name} let down into {tank.name} from one end, seen from the side, to scale"
-    return Drawing(PassSketch(scene, show), says, _LEAST_PICTURE_PT, _MOST_PICTURE_PT)
+    sketch = PassSketch(scene, show)
+    most = max(_LEAST_PICTURE_PT, min(_MOST_PICTURE_PT, sketch.useful_pt(_WIDTH_PT)))
+    return Drawing(sketch, says, _LEAST_PICTURE_PT, most)
 
 
 def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, ...]:
@@ -76,5 +80,5 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
             else f"{at_least(answer.overlap_mm, show)} at least, treated twice"
         )
         rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
-    rows.append(Value("Slings", "one to each end, from two hoists or by hand; fitcheck does not size them here"))
+    rows.append(Value("Slings", "not sized here: one to each end, from two hoists, or held by hand where it is light"))
     return tuple(rows)

@@ -28,7 +28,7 @@ WORKED_BY_PT = 18.0
 # What to do stands on one line if it finds room there in a print of at least this.
 _ONE_LINE_PT = 15.0
 _GAP_PT = 12.0
-_NAMES_SHARE = 0.2
+_NAMES_SHARE = 0.16
 # Letters set to whole dots make a line a little longer than it is measured.
 _PRINTED = 0.985
 
