@@ -50,6 +50,7 @@ _MEASURED_PT = 100.0
 _SUBPIXELS = 64.0
 
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?![a-z\d])")
+_KEPT = re.compile(r"(?<=\d) (?=[a-z\d])")
 
 Align = Literal["left", "centre", "right"]
 
@@ -225,6 +226,11 @@ def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
         if words == "...":
             break
     return replace(label, words=words, size_pt=size)
+
+
+def kept(words: str) -> str:
+    """Return words with the spaces that no line may be broken at made hard: a number stays with its unit."""
+    return "\u00a0".join(" ".join(_BREAKS.split(piece)) for piece in _KEPT.split(words))
 
 
 def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:

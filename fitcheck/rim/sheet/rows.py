@@ -65,12 +65,8 @@ class Column:
         raise TypeError(f"{type(section).__name__} is no section of words")
 
     def _lead(self, section: Lead) -> Column:
-        wide = text_size(section.words, _LEAD_PT, bold=True)[0]
-        size = max(WORKED_BY_PT, self.share * _LEAD_PT)
-        one_line = 0.999 * _LEAD_PT * _PRINTED * self.box.width / wide
-        return self._named(section.name)._set(
-            section.words, min(size, one_line) if one_line >= _ONE_LINE_PT else size, ink.INK, bold=True
-        )
+        size = lead_pt(section, self.share, self.box.width)
+        return self._named(section.name)._set(section.words, size, ink.INK, bold=True)
 
     def size(self, size_pt: float) -> float:
         """Return a print at this column's share, never under the least."""
@@ -196,6 +192,15 @@ class Column:
             line = np.array([[box.left + wide + 4.0, low + 2.0], [box.right, low + 2.0]])
             marks += [Label(words, (box.left, low + 2.0 + 0.5 * size), size, align="left"), Stroke((line,), ink.INK, 0.8)]
         return replace(self, marks=(*self.marks, *marks), low=low)
+
+
+def lead_pt(section: Lead, share: float, width_pt: float) -> float:
+    """Return the print of what to do: on one line where that need not be small."""
+    size = max(WORKED_BY_PT, share * _LEAD_PT)
+    wide = text_size(section.words, size, bold=True)[0]
+    # A hair less than just fitting, so that rounding does not make it too wide again.
+    one_line = 0.999 * size * _PRINTED * width_pt / wide
+    return min(size, one_line) if one_line >= _ONE_LINE_PT else size
 
 
 def _fitting(words: str, size_pt: float, width: float) -> float:

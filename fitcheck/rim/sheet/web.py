@@ -9,21 +9,25 @@ from typing import TYPE_CHECKING
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.svg import FACES, svg_of
 from fitcheck.rim.sheet.page import Page, Picture
-from fitcheck.rim.sheet.paper import MARGIN_PT, Laid
+from fitcheck.rim.sheet.paper import MARGIN_PT, SIZES_PT, Laid
 from fitcheck.rim.sheet.pdf import MADE_BY
-from fitcheck.rim.sheet.rows import LEAST_PT, TONES
+from fitcheck.rim.sheet.rows import LEAST_PT, TONES, WORKED_BY_PT, lead_pt
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
 HERE = Path(__file__).parent
+# A browser sets lines a little wider apart than paper does, and may have to do with a wider typeface.
+_LOOSER = 0.95
+# The width between the margins of the narrower paper.
+_NARROWEST_PT = min(width for width, _ in SIZES_PT.values()) - 2.0 * MARGIN_PT
 
 
 def html_of(pages: Sequence[Laid], title: str) -> str:
     """Return pages as one HTML file, its pictures and its style in it."""
     size = pages[0].size_pt
     return _environment().get_template("sheet.html").render(
-        pages=pages, title=title, made_by=MADE_BY, size=size, margin=MARGIN_PT, **_looks()
+        pages=pages, title=title, made_by=MADE_BY, size=size, margin=MARGIN_PT, looser=_LOOSER, **_looks()
     )
 
 
@@ -39,7 +43,7 @@ def style_css(size_pt: tuple[float, float]) -> str:
 
 
 def _looks() -> dict[str, object]:
-    return {"ink": ink, "tones": TONES, "faces": FACES, "least": LEAST_PT}
+    return {"ink": ink, "tones": TONES, "faces": FACES, "least": LEAST_PT, "worked_by": WORKED_BY_PT}
 
 
 def _environment() -> Environment:
@@ -50,6 +54,8 @@ def _environment() -> Environment:
         loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     environment.filters["svg"] = lambda picture: Markup(_svg(picture))  # noqa: S704 - svg_of escapes its words
+    environment.filters["kept"] = ink.kept
+    environment.filters["lead_pt"] = lambda lead, share: round(lead_pt(lead, share, _NARROWEST_PT), 2)
     environment.filters["kind"] = lambda section: type(section).__name__
     return environment
 
