@@ -97,7 +97,9 @@ def beside(sizes: Measured) -> Beside:
         left=max(tier + wide(sizes.depth), half.get("left", 0.0)),
         between=max(tier + 20.0 + wide(sizes.level), 30.0 + half.get("right", 0.0) + half.get("near", 0.0)),
         right=max(tier + max(heights), half.get("far", 0.0)),
-        below=_BELOW_PT - (0.0 if sizes.whole else _TIER_BELOW_PT) + max(_lines(sizes.words(side)) for side in ("left", "right", "near", "far")),
+        below=_BELOW_PT
+        - (0.0 if sizes.whole else _TIER_BELOW_PT)
+        + max(_lines(sizes.words(side)) for side in ("left", "right", "near", "far")),
     )
 
 

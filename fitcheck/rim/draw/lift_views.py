@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.rim.draw import ink, layout
-from fitcheck.rim.draw.dimension import Span, chain_below, chain_beside
 from fitcheck.rim.draw.captions import LEAST_RAD
+from fitcheck.rim.draw.dimension import Span, chain_below, chain_beside
 from fitcheck.rim.draw.dip import swung_across
 from fitcheck.rim.draw.dip_dimensions import Measured, beside, end_dimensions, measured, side_dimensions
 from fitcheck.rim.draw.flat import WALL_PT, Frame, flat_view, part_marks, pocket_marks, roll_mark, tilt_mark
@@ -33,6 +33,8 @@ PRINT = 0.72
 # Over a view with a tag: its middle, and twice that in all; without one.
 _TAG_PT, _BARE_PT = 13.0, 8.0
 _NAME_PT = 13.0
+# Under the other two, for names of two lines.
+_NAMED_PT = 34.0
 # The end view takes no more of the width than this, and a column beside both views has at least so much.
 _END_SHARE = 0.55
 _COLUMN_PT = 200.0
@@ -105,7 +107,9 @@ class LiftSketch:
         room = body.height - sum(over) - 2.0 * aside.below
         margin = aside.left + aside.between / 2.0
         scale = min((body.width - margin) / wide, room / (2.0 * tall))
-        most = min((room - scale * tall) / tall, (_END_SHARE * body.width - aside.between - aside.right) / across)
+        most = min(
+            (room - scale * tall) / tall, (_END_SHARE * body.width - aside.between - aside.right) / across
+        )
         times = max(1.0, math.floor(2.0 * most / scale) / 2.0)
         split = body.high - over[0] - scale * tall - aside.below
         side = _frame(SIDE, body.left + aside.left, body.high - over[0], span, scale)
@@ -150,9 +154,9 @@ def _frame(view: View, left: float, high: float, span: tuple[Floats, Floats], sc
 
 def _in_space(scene: Scene, box: Box) -> Marks:
     in_space = space_scene(scene, box.width / box.height)
-    words = "In space, tank cut short" if in_space.cut_short else "In space"
+    words = "In space,\ntank cut short" if in_space.cut_short else "In space"
     name = layout.third_name(words, box)
-    return (*space_lines(in_space, replace(box, low=box.low + 22.0)), name)
+    return (*space_lines(in_space, replace(box, low=box.low + _NAMED_PT)), name)
 
 
 def sling_view(answer: HangAnswer, lift: Lift, box: Box) -> Marks:
@@ -163,16 +167,16 @@ def sling_view(answer: HangAnswer, lift: Lift, box: Box) -> Marks:
     lift, cut_short = _cut_short(lift)
     low, high = lift.low_mm, lift.high_mm
     wide, tall = float(high[0] - low[0]), float(high[2] - low[2])
-    inner = Box(box.left + WALL_PT, box.low + 30.0, box.right - WALL_PT, box.high - 14.0)
+    inner = Box(box.left + WALL_PT, box.low + _NAMED_PT + 8.0, box.right - WALL_PT, box.high - 14.0)
     scale = min(inner.width / wide, inner.height / tall)
     left = (inner.left + inner.right - scale * wide) / 2.0 - scale * float(low[0])
     frame = Frame(SIDE, left, inner.low - scale * float(low[2]), scale)
     hook = frame.place(lift.hook_mm)[0]
     numbers: list[Mark] = []
-    for k, pick in enumerate(frame.place(lift.picks_mm)):
-        aside = math.copysign(_NUMBER_PT, pick[0] - hook[0] or (-1.0) ** (k + 1))
+    for words, pick in _numbered(frame.place(lift.picks_mm)):
+        aside = math.copysign(_NUMBER_PT, pick[0] - hook[0] or 1.0)
         at = (float(pick[0]) + aside, float(pick[1]) + _NUMBER_PT)
-        label = Label(str(k + 1), at, 15.0, True, ink.SURFACE)
+        label = Label(words, at, 15.0, True, ink.SURFACE, "left" if aside > 0.0 else "right")
         numbers += [Area((box_of(label).ring,), fill=ink.PAPER), label]
     return (
         *room_marks(lift, frame, box),
@@ -180,12 +184,24 @@ def sling_view(answer: HangAnswer, lift: Lift, box: Box) -> Marks:
         *pocket_marks(lift.here, frame),
         *sling_marks(answer, lift, frame),
         *numbers,
-        layout.third_name("In the slings, tank cut short" if cut_short else "In the slings", box),
+        layout.third_name("In the slings,\ntank cut short" if cut_short else "In the slings", box),
     )
 
 
+def _numbered(picks: Floats) -> list[tuple[str, Floats]]:
+    """Return the numbers of the legs and where they go; legs from one place of the view share it."""
+    groups: list[tuple[list[int], Floats]] = []
+    for k, pick in enumerate(picks):
+        near = next((group for group in groups if np.abs(group[1] - pick).max() < _NUMBER_PT), None)
+        if near is None:
+            groups.append(([k + 1], pick))
+        else:
+            near[0].append(k + 1)
+    return [(", ".join(map(str, numbers)), pick) for numbers, pick in groups]
+
+
 def _cut_short(lift: Lift) -> tuple[Lift, bool]:
-    """Return the lift with only the stretch of the tank around the part, and whether that is less than all."""
+    """Return the lift with the stretch of the tank around the part, and whether that is less than all."""
     stretch, less = stretch_of(lift.here.part, lift.tank)
     shell = cut_shell(lift.tank.inside, stretch) if less else None
     if shell is None:
@@ -210,17 +226,35 @@ class PassSketch:
         frame = self._frame(body)
         tank, fill = self.scene.tank, self.scene.fill
         wall = frame.across(0.0) - WALL_PT
-        spans = [Span(frame.height(0.0), frame.height(tank.depth_mm), wall, wall, f"{show_length(tank.depth_mm, self.show)}\ndeep")]
+        spans = [
+            Span(
+                frame.height(0.0),
+                frame.height(tank.depth_mm),
+                wall,
+                wall,
+                f"{show_length(tank.depth_mm, self.show)}\ndeep",
+            )
+        ]
         right = frame.across(tank.size_mm[0]) + WALL_PT
         lines: Marks = ()
         if fill is not None:
             words = f"FILL LINE\n{show_length(fill.from_rim_mm, self.show)}"
             line = Span(
-                frame.height(fill.level_mm), frame.height(tank.depth_mm), right, right, words, 17.0, True, ink.SURFACE
+                frame.height(fill.level_mm),
+                frame.height(tank.depth_mm),
+                right,
+                right,
+                words,
+                17.0,
+                True,
+                ink.SURFACE,
             )
             lines = chain_beside([line], right + 12.0, body.low, body.high)
         inside = Span(
-            frame.across(0.0), frame.across(tank.size_mm[0]), frame.floor - WALL_PT, frame.floor - WALL_PT,
+            frame.across(0.0),
+            frame.across(tank.size_mm[0]),
+            frame.floor - WALL_PT,
+            frame.floor - WALL_PT,
             f"{show_length(tank.size_mm[0], self.show)} inside",
         )
         below, low = chain_below([inside], frame.floor - WALL_PT - 14.0, body.left, body.right)

@@ -63,7 +63,7 @@ def space_lines(scene: SpaceScene, box: Box) -> Marks:
     sheet = _sheet(scene, box)
     turned = {name: Shell(sheet.turned(s.vertices_mm), s.triangles) for name, s in shells.items()}
     behind, before = _edges(turned["tank"], sheet) if "tank" in turned else ((), ())
-    order = [name for name in ("part", "through", "past", "air", "caught") if name in turned]
+    order: list[str] = [name for name in ("part", "through", "past", "air", "caught") if name in turned]
     if "standing" in turned:
         order.insert(len(order) if _is_before(turned, order) else 0, "standing")
     return (
@@ -127,7 +127,8 @@ def _edges(shell: Shell, sheet: _Sheet) -> tuple[Marks, Marks]:
         for i in range(3):
             a, b = triangle[i], triangle[(i + 1) % 3]
             met.setdefault((min(a, b), max(a, b)), []).append(k)
-    behind, before = [], []
+    behind: list[Floats] = []
+    before: list[Floats] = []
     for (a, b), faces in met.items():
         one, two = normal[faces[0]], normal[faces[-1]]
         if len(faces) == 2 and float(one @ two) > _SHARP_COSINE:
@@ -148,4 +149,3 @@ def _surface(shell: Shell, sheet: _Sheet, upright: Floats) -> Marks:
     pairs = {(int(a), int(b)) for a, b in zip(start, end, strict=True)}
     rim = [sheet.flat(shell.vertices_mm[[a, b], :2]) for a, b in pairs if (b, a) not in pairs]
     return (Stroke(tuple(sorted(rim, key=lambda line: line.tolist())), ink.SURFACE, 1.6),)
-

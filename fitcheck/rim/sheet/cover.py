@@ -15,9 +15,17 @@ from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length
 
+_UNDER = (
+    "Every part in every tank, in one pass. A part has a page for each liquid, in the tank that takes least."
+)
 # Parts to a page of the chart, at the least print.
-_ROWS = 28
-_TONES: dict[Verdict, Tone] = {"fits": "plain", "does not fit": "no", "measure again": "care", "not found": "care"}
+_ROWS = 24
+_TONES: dict[Verdict, Tone] = {
+    "fits": "go",
+    "does not fit": "faint",
+    "measure again": "care",
+    "not found": "care",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +49,9 @@ class Row:
     nowhere: str = ""
 
 
-def cover_pages(shop: Shop, tanks: Sequence[Tank], rows: Sequence[Row], more: Sequence[Page] = ()) -> tuple[Page, ...]:
+def cover_pages(
+    shop: Shop, tanks: Sequence[Tank], rows: Sequence[Row], more: Sequence[Page] = ()
+) -> tuple[Page, ...]:
     """Return the first pages of a set; `more` come after the chart: what the whole kit takes, what to buy."""
     charts = [
         _chart_page(shop, tanks, rows[at : at + _ROWS], last=at + _ROWS >= len(rows), everything=rows)
@@ -60,9 +70,11 @@ def _chart_page(
 ) -> Page:
     heads = ("part", *(f"{tank.name} {tank.liquid.name}" for tank in tanks), "page")
     cells = tuple(_line(row, tanks, shop.show) for row in rows)
-    tones = tuple("no" if row.nowhere else _tone(row) for row in rows)
+    tones = tuple(_tones(row, tanks) for row in rows)
     widths = (0.6, *(1.4,) * len(tanks), 0.8)
-    title = "Least level over the floor, part in; where it does not go under, what it is short of"
+    title = (
+        "Least level over the floor, part in; in grey what each clearance is short where it does not go under"
+    )
     nowhere = tuple(f"{row.part}: {row.nowhere}" for row in everything if row.nowhere) if last else ()
     sections: tuple[Section, ...] = (
         Table(title, heads, cells, widths, tones),
@@ -72,28 +84,39 @@ def _chart_page(
         kind="cover",
         tag="Kit",
         title=shop.name,
-        under="Every part in every tank, in one pass. Each part has a page for each liquid, in the tank that takes least.",
+        under=_UNDER,
         sections=sections,
         foot=STANDING_CAUTION,
     )
 
 
-def _tone(row: Row) -> Tone:
-    verdicts = {cell.verdict for cell in row.cells}
-    return "plain" if "fits" in verdicts else "care"
+def _tones(row: Row, tanks: Sequence[Tank]) -> tuple[Tone, ...]:
+    """Return what stands out on a part's line: its levels, and where it has no lift at all."""
+    by_tank = {cell.tank: cell for cell in row.cells}
+    own: Tone = "no" if row.nowhere else "plain"
+    return (own, *(_TONES[by_tank[tank.name].verdict] for tank in tanks), own)
 
 
 def _line(row: Row, tanks: Sequence[Tank], show: Show) -> tuple[str, ...]:
     by_tank = {cell.tank: cell for cell in row.cells}
-    pages = ", ".join(map(str, row.pages)) or "none"
+    pages = _pages(row.pages)
     return (row.part, *(_words(by_tank[tank.name], show) for tank in tanks), pages)
+
+
+def _pages(pages: tuple[int, ...]) -> str:
+    """Return page numbers, those that follow each other as from and to."""
+    if not pages:
+        return "none"
+    whole = pages == tuple(range(pages[0], pages[-1] + 1))
+    return f"{pages[0]} - {pages[-1]}" if whole and len(pages) > 1 else ", ".join(map(str, pages))
 
 
 def _words(cell: Cell, show: Show) -> str:
     if cell.level_mm is not None:
         again = "" if cell.verdict == "fits" else f", {CHART_WORDS[cell.verdict]}"
         return f"{show_length(cell.level_mm, show)}{again}"
-    return f"{CHART_WORDS[cell.verdict]}, {spare_words(cell.verdict, cell.spare_mm, cell.spare_at_most_mm, show)}"
+    words = spare_words(cell.verdict, cell.spare_mm, cell.spare_at_most_mm, show)
+    return words if cell.verdict == "does not fit" else f"{CHART_WORDS[cell.verdict]}, {words}"
 
 
 def _cautions_page(shop: Shop, tanks: Sequence[Tank]) -> Page:
@@ -113,7 +136,9 @@ def _cautions_page(shop: Shop, tanks: Sequence[Tank]) -> Page:
         title="for every lift",
         under=shop.name,
         sections=(
-            Notes("Cautions, and where they come from", tuple(dict.fromkeys((*FOR_EVERY_LIFT, *of_tanks))), "no"),
+            Notes(
+                "Cautions, and where they come from", tuple(dict.fromkeys((*FOR_EVERY_LIFT, *of_tanks))), "no"
+            ),
             Facts("How to read a sheet", read),
             Facts("Clear length, width, depth, and what is kept free", rules),
         ),
@@ -126,6 +151,6 @@ def _rules(tank: Tank, show: Show) -> str:
     size = " x ".join(show_length(side, show) for side in tank.size_mm)
     return (
         f"{size}; {show_length(rules.side_clearance_mm, show)} to walls, "
-        f"{show_length(rules.bottom_clearance_mm, show)} to the floor, {show_length(rules.cover_mm, show)} over "
-        f"the part, {show_length(rules.freeboard_mm, show)} of freeboard"
+        f"{show_length(rules.bottom_clearance_mm, show)} to the floor, {show_length(rules.cover_mm, show)} "
+        f"over the part, {show_length(rules.freeboard_mm, show)} of freeboard"
     )

@@ -10,8 +10,6 @@ from fitcheck.rim.sheet.paper import Laid
 from fitcheck.words.errors import Fault, InputFault
 
 NAMES = ("sheet.pdf", "sheet.html")
-# Enough of a file to find its maker's mark in an HTML file's head; PDF has it near its end.
-_LOOKED_AT = 4096
 
 
 def check_folder(folder: Path) -> None:
@@ -23,7 +21,11 @@ def check_folder(folder: Path) -> None:
         faults.append(Fault("--to", f"there is no folder {folder.parent}", "make it first or name another"))
     else:
         faults += [
-            Fault("--to", f"{path} is there and is no sheet of fitcheck's", "move it away or name another folder")
+            Fault(
+                "--to",
+                f"{path} is there and is no sheet of fitcheck's",
+                "move it away or name another folder",
+            )
             for path in (folder / name for name in NAMES)
             if path.exists() and not _is_ours(path)
         ]
@@ -63,9 +65,4 @@ def _is_ours(path: Path) -> bool:
     """Whether a file says that it was made here."""
     from fitcheck.rim.sheet.pdf import MADE_BY
 
-    if not path.is_file():
-        return False
-    with path.open("rb") as file:
-        head = file.read(_LOOKED_AT)
-        file.seek(max(0, path.stat().st_size - 16 * _LOOKED_AT))
-        return MADE_BY.encode() in head + file.read()
+    return path.is_file() and MADE_BY.encode() in path.read_bytes()

@@ -68,7 +68,9 @@ def kit(
 
     executor: who helps; it begins with the first parts and this process with the last, until they meet.
     """
-    jobs = [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), order) for part in parts]
+    jobs = (
+        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), order) for part in parts]
+    )
     mine: list[PartSheet] = []
     while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
         mine.append(part_sheet(parts[len(parts) - 1 - len(mine)], tuple(tanks), order))
@@ -117,10 +119,10 @@ def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: 
     tank = by_name[max(by_name, key=lambda name: answers[name].spare.mm)]
     if not may_do_in_two(part, tank):
         return ()
-    answer = with_pass_cautions(passes(part, tank), tank, order.show)
-    if answer.verdict == "not found":
+    two = with_pass_cautions(passes(part, tank), tank, order.show)
+    if two.verdict == "not found":
         return ()
-    return pass_pages(answer, part, tank, order.show, order.shop_name)
+    return pass_pages(two, part, tank, order.show, order.shop_name)
 
 
 def may_do_in_two(part: Part, tank: Tank) -> bool:
@@ -173,8 +175,8 @@ def _why_not(part: Part, tanks: tuple[Tank, ...], answers: dict[str, Answer], sh
     if not isinstance(answer, DoesNotFit):
         return f"in {tank.name}, {answer.reason}"
     whole = dip(part, tank)
-    cures = " or ".join(cure_line(cure, show) for cure in whole.cures) if isinstance(whole, DoesNotFit) else ""
+    cures = (
+        " or ".join(cure_line(cure, show) for cure in whole.cures) if isinstance(whole, DoesNotFit) else ""
+    )
     would = f"; {tank.name} would do with {cures}" if cures else ""
     return f"does not fit any tank asked about, in one pass or two{would}"
-
-

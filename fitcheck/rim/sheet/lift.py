@@ -1,4 +1,4 @@
-"""The page of one lift: how it hangs, the fill line, the slings, what stays in and comes out, boxes to tick."""
+"""The page of one lift: how it hangs, the fill line, the slings, what stays in and comes out, the boxes."""
 
 from __future__ import annotations
 
@@ -20,7 +20,19 @@ from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hang_scene import lift_of
 from fitcheck.rim.draw.lift_views import LiftSketch
 from fitcheck.rim.draw.scene import nearest_standing, scene_of
-from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, Table, Ticks, Tone, Value, Values
+from fitcheck.rim.sheet.page import (
+    Drawing,
+    Facts,
+    Lead,
+    Notes,
+    Page,
+    Section,
+    Table,
+    Ticks,
+    Tone,
+    Value,
+    Values,
+)
 from fitcheck.things.answers import Fill, Fits, MeasureAgain
 from fitcheck.things.hanging import HangAnswer, Leg
 from fitcheck.things.part import Part
@@ -84,7 +96,7 @@ def under_words(part: Part, show: Show, shop_name: str) -> str:
     """Return what the part is, in one line: its size as drawn, what it weighs, how many there are."""
     size = " x ".join(show_length(side, show) for side in part.size_mm)
     count = f", {part.count} of them, one at a time" if part.count > 1 else ""
-    return f"{size} as drawn (x along its length), {show_mass(part.mass_kg, show)}{count}. {shop_name}"
+    return f"{size} as drawn, {show_mass(part.mass_kg, show)}{count}. {shop_name}"
 
 
 def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
@@ -96,7 +108,9 @@ def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
     name = f"{tank.liquid.name.capitalize()} in the tank"
     return Values(
         (
-            Value("Fill line, part in", show_length(fill.from_rim_mm, show), line, "no" if over else "liquid"),
+            Value(
+                "Fill line, part in", show_length(fill.from_rim_mm, show), line, "no" if over else "liquid"
+            ),
             Value("Fill to, before the part", show_length(before_mm, show), rise, "liquid"),
             Value(name, show_volume(fill.liquid_l, show), "before the part goes in"),
         )
@@ -106,7 +120,7 @@ def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
 def _picture(lifted: Lifted, show: Show) -> Drawing:
     part, tank, answer = lifted.part, lifted.tank, lifted.answer
     slung = None if lifted.slung is None else (lifted.slung, lift_of(lifted.slung, part, tank))
-    says = f"{part.name} in {tank.name} from the side, from the end and in space, to scale, with the fill line"
+    says = f"{part.name} in {tank.name} from the side, the end and in space, to scale, with the fill line"
     sketch = LiftSketch(scene_of(answer, part, tank), show, slung)
     return Drawing(sketch, says, _LEAST_PICTURE_PT, _MOST_PICTURE_PT)
 
@@ -168,14 +182,19 @@ def _facts(lifted: Lifted, show: Show) -> tuple[Value, ...]:
         rows.append(Value("It floats", f"{show_force(advice.uplift_n, show)} up: hold it down", tone="no"))
     for kind, words in HOLE_WORDS.items():
         of_kind = [hole for hole in lifted.holes if hole.kind == kind]
-        rows += [Value(f"Best {words}" if k == 0 else "And a next", _hole(hole, show)) for k, hole in enumerate(of_kind)]
+        rows += [
+            Value(f"Best {words}" if k == 0 else "And a next", _hole(hole, show))
+            for k, hole in enumerate(of_kind)
+        ]
     return tuple(rows)
 
 
 def _room(lifted: Lifted, show: Show) -> str:
     advice = lifted.answer.advice
     spare = advice.spare_mm
-    words = f"{some(spare, show)} beyond every clearance" if spare >= 0.0 else f"{at_most(-spare, show)} short"
+    words = (
+        f"{some(spare, show)} beyond every clearance" if spare >= 0.0 else f"{at_most(-spare, show)} short"
+    )
     near = nearest_standing(scene_of(lifted.answer, lifted.part, lifted.tank))
     beside = "" if near is None else f"; {at_least(near[1], show)} clear of {near[0]}"
     tape_mm = (lifted.answer.spare.high_mm - lifted.answer.spare.low_mm) / 2.0

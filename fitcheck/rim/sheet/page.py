@@ -1,7 +1,8 @@
 """What a sheet is made of: pages of sections, in the words of the shop, before anybody knows the paper.
 
 A page is a pure function of answers. `paper.py` lays it out in points, `web.py` puts the same into a
-browser's page; whoever has more to print (a ladder, blocks to build, a plan of a room) adds a page or a section.
+browser's page; whoever has more to print (a ladder, blocks to build, a plan of a room) adds a page or a
+section.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Literal, Protocol
 from fitcheck.rim.draw.ink import Marks
 
 # How a value or a line is meant; paper and browser have a colour and a weight for each.
-Tone = Literal["plain", "liquid", "air", "care", "no", "go"]
+Tone = Literal["plain", "faint", "liquid", "air", "care", "no", "go"]
 Kind = Literal["cover", "lift", "pass", "dip-stick", "other"]
 
 
@@ -52,13 +53,13 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of cells under heads; widths: shares of the page. tones: of each row, plain where left out."""
+    """Rows of cells under heads; widths: shares of the page. tones: of each cell, plain where left out."""
 
     title: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...] = ()
-    tones: tuple[Tone, ...] = ()
+    tones: tuple[tuple[Tone, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """A page laid out on its paper: where every word and line goes, in points.
 
-The words come first, in as large a print as they find room in; pictures take the height that is left. No print is
-smaller than `LEAST_PT`, and a page that does not find room even so is refused rather than cut.
+The words come first, in as large a print as they find room in; pictures take the height that is left. No
+print is smaller than `LEAST_PT`, and a page that does not find room even so is refused rather than cut.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ _SHARES = (1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7)
 class Laid:
     """A page on its paper.
 
-    page: with its pictures drawn. marks: everything on it. share: its print against the largest. number: which
-    page of how many it is.
+    page: with its pictures drawn. marks: everything on it. share: its print against the largest. number:
+    which page of how many it is.
     """
 
     page: Page
@@ -117,7 +117,10 @@ def _head(page: Page, size: tuple[float, float]) -> Marks:
         words = Label(page.verdict.upper(), (0.0, top - 20.0), 19.0, True, "#ffffff")
         width = text_size(words.words, 19.0, bold=True)[0] + 22.0
         box = Box(right - width, top - 37.0, right, top - 3.0)
-        marks += [Area((box.ring,), fill=TONES[page.tone]), replace(words, at=(right - width / 2.0, top - 20.0))]
+        marks += [
+            Area((box.ring,), fill=TONES[page.tone]),
+            replace(words, at=(right - width / 2.0, top - 20.0)),
+        ]
         right = box.left - 10.0
     tag = fitted(Label(page.tag, (left, top - 20.0), 38.0, True, align="left"), 0.5 * (right - left), 18.0)
     at = left + text_size(tag.words, tag.size_pt, bold=True)[0] + 12.0

@@ -28,11 +28,11 @@ def pass_pages(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_name
     return tuple(_page(answer, k, part, tank, show, shop_name) for k in range(len(answer.passes)))
 
 
-def _page(  # noqa: PLR0913, PLR0917 - the answer, which pass, and what it is about
-    answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_name: str
-) -> Page:
+def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_name: str) -> Page:
     each, count = answer.passes[k], len(answer.passes)
-    turn = () if k == 0 or answer.turn is None else (Lead("Between the passes", f"{TURN_WORDS[answer.turn]}"),)
+    turn = (
+        () if k == 0 or answer.turn is None else (Lead("Between the passes", f"{TURN_WORDS[answer.turn]}"),)
+    )
     sections: tuple[Section, ...] = (
         *turn,
         Lead("Hang it", attitude(each.pose.angles, part, show)),
@@ -80,5 +80,7 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
             else f"{at_least(answer.overlap_mm, show)} at least, treated twice"
         )
         rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
-    rows.append(Value("Slings", "not sized here: one to each end, from two hoists, or held by hand where it is light"))
+    rows.append(
+        Value("Slings", "not sized here: one to each end, from two hoists, or by hand if it is light")
+    )
     return tuple(rows)

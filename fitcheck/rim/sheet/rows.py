@@ -14,6 +14,7 @@ from fitcheck.rim.sheet.page import Facts, Lead, Notes, Section, Table, Ticks, T
 LEAST_PT = 9.0
 TONES: dict[Tone, str] = {
     "plain": ink.INK,
+    "faint": ink.FAINT,
     "liquid": ink.SURFACE,
     "air": ink.AIR_LINE,
     "care": ink.CARE,
@@ -21,7 +22,15 @@ TONES: dict[Tone, str] = {
     "go": ink.GO,
 }
 # Print at its largest, in points.
-_LEAD_PT, _VALUE_PT, _FACT_PT, _TITLE_PT, _NAME_PT, _NOTE_PT, _CELL_PT = 22.0, 24.0, 12.5, 11.5, 11.0, 11.0, 12.0
+_LEAD_PT, _VALUE_PT, _FACT_PT, _TITLE_PT, _NAME_PT, _NOTE_PT, _CELL_PT = (
+    22.0,
+    24.0,
+    12.5,
+    11.5,
+    11.0,
+    11.0,
+    12.0,
+)
 _TICK_PT, _BOX_PT = 12.5, 12.0
 # What is worked by never gets smaller than this.
 WORKED_BY_PT = 18.0
@@ -35,7 +44,10 @@ _PRINTED = 0.985
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Column:
-    """A box that is filled from the top. share: of the print against its largest. low: how far it is filled."""
+    """A box that is filled from the top.
+
+    share: of the print against its largest. low: how far it is filled.
+    """
 
     box: Box
     share: float
@@ -134,18 +146,21 @@ class Column:
     def _table(self, section: Table) -> Column:
         widths = section.widths or (1.0,) * len(section.heads)
         column = self._titled(section.title)
-        tones = section.tones or ("plain",) * len(section.rows)
+        plain: Tone = "plain"
+        tones = section.tones or ((plain,) * len(section.heads),) * len(section.rows)
         heads = [
             (box, Column(box, self.share)._named(head))
             for box, head in zip(column._split(widths), section.heads, strict=True)
         ]
         column = column._beside(heads)
-        for row, tone in zip(section.rows, tones, strict=True):
+        for row, meant in zip(section.rows, tones, strict=True):
             column = column.skip(1.5)._ruled().skip(1.5)
-            cells = [
-                (box, Column(box, self.share).words(cell, _CELL_PT, bold=k == 0, colour=TONES[tone]))
-                for k, (box, cell) in enumerate(zip(column._split(widths), row, strict=True))
-            ]
+            cells = []
+            for k, (box, cell, tone) in enumerate(zip(column._split(widths), row, meant, strict=True)):
+                bold = k == 0 or tone == "go"
+                cells.append(
+                    (box, Column(box, self.share).words(cell, _CELL_PT, bold=bold, colour=TONES[tone]))
+                )
             column = column._beside(cells)
         return column
 
@@ -190,7 +205,10 @@ class Column:
         for box, words in zip(self._split((1.0,) * len(blanks)), blanks, strict=True):
             wide = text_size(words, size)[0]
             line = np.array([[box.left + wide + 4.0, low + 2.0], [box.right, low + 2.0]])
-            marks += [Label(words, (box.left, low + 2.0 + 0.5 * size), size, align="left"), Stroke((line,), ink.INK, 0.8)]
+            marks += [
+                Label(words, (box.left, low + 2.0 + 0.5 * size), size, align="left"),
+                Stroke((line,), ink.INK, 0.8),
+            ]
         return replace(self, marks=(*self.marks, *marks), low=low)
 
 
@@ -205,5 +223,7 @@ def lead_pt(section: Lead, share: float, width_pt: float) -> float:
 
 def _fitting(words: str, size_pt: float, width: float) -> float:
     """Return a print in which the longest word, or number with its unit, finds room in a line."""
-    longest = max(text_size(line, size_pt, bold=True)[0] for line in wrapped(words, 1.0, size_pt, bold=True).split("\n"))
+    longest = max(
+        text_size(line, size_pt, bold=True)[0] for line in wrapped(words, 1.0, size_pt, bold=True).split("\n")
+    )
     return min(size_pt, size_pt * _PRINTED * width / longest)

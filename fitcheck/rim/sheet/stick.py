@@ -23,7 +23,7 @@ _WORDS_PT, _WIDE_PT, _CHECK_PT = 265.0, 120.0, 26.0
 _PRINT_PT = 12.0
 # Over the first mark, for the strip's top edge to be cut at.
 _OVER_PT = 10.0
-# Tick lengths by how many of the finest make one, longest first: inches, halves, quarters, eighths, sixteenths.
+# Tick lengths by how many of the finest make one, longest first.
 _INCH_TICKS = ((16, 34.0), (8, 24.0), (4, 18.0), (2, 13.0), (1, 8.0))
 _MM_TICKS = ((10, 34.0), (5, 18.0), (1, 8.0))
 
@@ -38,7 +38,7 @@ def stick_page(lifted: Lifted, show: Show, shop_name: str, paper: PaperName) -> 
     put = (
         "Its top edge goes level with the rim."
         if from_mm == 0.0
-        else f"Its top edge goes {show_length(from_mm, show)} below the mark on the stick that rests at the rim."
+        else f"Its top edge goes {show_length(from_mm, show)} under the stick's mark for the rim."
     )
     check = show_length(_check_mm(show), show)
     return Page(
@@ -52,9 +52,8 @@ def stick_page(lifted: Lifted, show: Show, shop_name: str, paper: PaperName) -> 
             Notes(
                 "",
                 (
-                    f"The bar beside the strip is {check} long. Measure it: if it is not, print again at 100 %, "
-                    "unscaled.",
-                    "Litres and gallons are those of the tank without a part, what stands in it taken off.",
+                    f"The bar beside the strip is {check} long. If it is not, print again at 100 %.",
+                    "The liquid told is that of the tank without a part, what stands in it taken off.",
                 ),
                 "care",
             ),
@@ -78,7 +77,11 @@ def _strip(
     deepest = max(down for down, _ in lines)
     # Two units are kept under the lowest line, so that it is not the strip's edge.
     start = max(0.0, math.ceil((deepest + 2.0 * unit - held) / unit) * unit)
-    long = min(held, math.ceil((tank.depth_mm - start) / unit) * unit, (math.ceil(deepest / unit) + 2.0) * unit - start)
+    long = min(
+        held,
+        math.ceil((tank.depth_mm - start) / unit) * unit,
+        (math.ceil(deepest / unit) + 2.0) * unit - start,
+    )
     width = 430.0
     size = (width, long * PT_PER_MM + 2.0 * _OVER_PT)
     top = size[1] - _OVER_PT
@@ -86,7 +89,7 @@ def _strip(
     marks: list[Mark] = [Area((strip.ring,), fill="#ffffff", line=ink.INK, width_pt=1.0)]
     marks += _ticks(strip, start, long, show)
     marks += _litres(tank, strip, start, long, unit, show)
-    for down, words in lines:
+    for down, _ in lines:
         y = top - (down - start) * PT_PER_MM
         line = np.array([[strip.left - 12.0, y], [strip.right + 12.0, y]])
         marks.append(Stroke((line,), ink.SURFACE, 2.2))

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fitcheck.rim.draw import ink
-from fitcheck.rim.draw.svg import FACES, svg_of
+from fitcheck.rim.draw.svg import svg
 from fitcheck.rim.sheet.page import Page, Picture
 from fitcheck.rim.sheet.paper import MARGIN_PT, SIZES_PT, Laid
 from fitcheck.rim.sheet.pdf import MADE_BY
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 HERE = Path(__file__).parent
+# The typeface of paper where it is there, else one as wide.
+FACES = "'DejaVu Sans', Verdana, sans-serif"
 # A browser sets lines a little wider apart than paper does, and may have to do with a wider typeface.
 _LOOSER = 0.95
 # The width between the margins of the narrower paper.
@@ -26,8 +28,12 @@ _NARROWEST_PT = min(width for width, _ in SIZES_PT.values()) - 2.0 * MARGIN_PT
 def html_of(pages: Sequence[Laid], title: str) -> str:
     """Return pages as one HTML file, its pictures and its style in it."""
     size = pages[0].size_pt
-    return _environment().get_template("sheet.html").render(
-        pages=pages, title=title, made_by=MADE_BY, size=size, margin=MARGIN_PT, looser=_LOOSER, **_looks()
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .render(
+            pages=pages, title=title, made_by=MADE_BY, size=size, margin=MARGIN_PT, looser=_LOOSER, **_looks()
+        )
     )
 
 
@@ -51,9 +57,13 @@ def _environment() -> Environment:
     from markupsafe import Markup
 
     environment = Environment(
-        loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        loader=FileSystemLoader(HERE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
-    environment.filters["svg"] = lambda picture: Markup(_svg(picture))  # noqa: S704 - svg_of escapes its words
+    environment.filters["svg"] = lambda picture: Markup(_svg(picture))  # noqa: S704 - svg escapes its words
     environment.filters["kept"] = ink.kept
     environment.filters["lead_pt"] = lambda lead, share: round(lead_pt(lead, share, _NARROWEST_PT), 2)
     environment.filters["kind"] = lambda section: type(section).__name__
@@ -61,4 +71,4 @@ def _environment() -> Environment:
 
 
 def _svg(picture: Picture) -> str:
-    return svg_of(picture.marks, picture.size_pt, picture.says)
+    return svg(picture.marks, picture.size_pt, picture.says)
