@@ -40,7 +40,7 @@ def shop() -> Shop:
 
 @pytest.fixture(scope="module")
 def pages(shop: Shop) -> tuple[Laid, ...]:
-    """The telling parts in every tank, with dip-sticks, on letter paper."""
+    """Return the telling parts in every tank, with dip-sticks, on letter paper."""
     parts = [shop.parts[name] for name in TELLING]
     return kit(shop, parts, list(shop.tanks.values()), Order("letter", True, shop.show, shop.name))
 
