@@ -54,6 +54,8 @@ def export(  # noqa: PLR0913, PLR0917 - one parameter for each option
     code = CODE_OF_VERDICT[answer.verdict]
     names = [body.name for body in these]
     if as_json:
-        finish_json({"file": str(to), "verdict": answer.verdict, "bodies": names, "pose": pose_json(pose)}, code)
+        finish_json(
+            {"file": str(to), "verdict": answer.verdict, "bodies": names, "pose": pose_json(pose)}, code
+        )
     how = "as advised" if goes else "at the pose nearest to fitting"
     finish(f"{verdict_line(answer, known.show)}\n\n{to}: {', '.join(names)}; {part} {how}", code)

@@ -23,6 +23,7 @@ from fitcheck.rim.draw.outline import END, SIDE, View
 from fitcheck.rim.draw.scene import Scene, cut_shell
 from fitcheck.rim.draw.space_lines import space_lines
 from fitcheck.rim.draw.space_photo import space_scene, stretch_of
+from fitcheck.rim.draw.tightest import TightestSketch
 from fitcheck.things.hanging import HangAnswer
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats, Solid
@@ -65,11 +66,15 @@ class _Plan:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LiftSketch:
-    """One part as it goes under, to scale, and in its slings where that is known."""
+    """One part as it goes under, to scale, and in its slings where that is known.
+
+    tight: a section through the tightest spot takes the place of the view in space.
+    """
 
     scene: Scene
     show: Show
     slung: tuple[HangAnswer, Lift] | None = None
+    tight: bool = False
 
     def marks(self, width_pt: float, height_pt: float) -> Marks:
         """Return the pictures in a box of that size."""
@@ -78,10 +83,14 @@ class LiftSketch:
         marks = (
             *self._view(sizes, plan.side, plan.side_box),
             *self._view(sizes, plan.end, plan.end_box, plan.times),
-            *_in_space(self.scene, plan.space),
+            *(self._tightest(plan.space) if self.tight else _in_space(self.scene, plan.space)),
             *(sling_view(*self.slung, plan.slings) if self.slung else ()),
         )
         return shrunk(marks, PRINT)
+
+    def _tightest(self, box: Box) -> Marks:
+        section = TightestSketch(self.scene, self.show).marks(box.width, box.height)
+        return shrunk(section, 1.0, (box.left, box.low))
 
     def _view(self, sizes: Measured, frame: Frame, box: Box, times: float = 1.0) -> Marks:
         """Return one flat view with its dimensions, and a name that says how long or wide the tank is."""

@@ -75,10 +75,10 @@ def _content(kind: str, these: Sequence[Body]) -> bytes:
     store = io.BytesIO()
     if kind == ".stl":
         merged = trimesh.util.concatenate(list(scene.geometry.values()))
-        merged.export(store, file_type="stl")
+        merged.export(store, file_type="stl")  # type: ignore[no-untyped-call]
     else:
         # What 3MF is written in stands in its head: millimetres, whatever the scene says.
-        scene.export(store, file_type=kind[1:])
+        scene.export(store, file_type=kind[1:])  # type: ignore[no-untyped-call]
     return store.getvalue()
 
 

@@ -121,7 +121,9 @@ def _picture(lifted: Lifted, show: Show) -> Drawing:
     part, tank, answer = lifted.part, lifted.tank, lifted.answer
     slung = None if lifted.slung is None else (lifted.slung, lift_of(lifted.slung, part, tank))
     says = f"{part.name} in {tank.name} from the side, the end and in space, to scale, with the fill line"
-    sketch = LiftSketch(scene_of(answer, part, tank), show, slung)
+    # Where only the height decides, the end view shows it.
+    tight = isinstance(answer, MeasureAgain) and any(side.side != "height" for side in answer.deciding)
+    sketch = LiftSketch(scene_of(answer, part, tank), show, slung, tight)
     return Drawing(sketch, says, _LEAST_PICTURE_PT, _MOST_PICTURE_PT)
 
 
