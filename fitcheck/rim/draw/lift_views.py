@@ -12,7 +12,6 @@ import numpy as np
 
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import LEAST_RAD
-from fitcheck.rim.draw.dimension import Span, chain_below, chain_beside
 from fitcheck.rim.draw.dip import swung_across
 from fitcheck.rim.draw.dip_dimensions import Measured, beside, end_dimensions, measured, side_dimensions
 from fitcheck.rim.draw.flat import WALL_PT, Frame, flat_view, part_marks, pocket_marks, roll_mark, tilt_mark
@@ -44,9 +43,6 @@ _AIR_PT = 14.0
 _SPACE_SHARE = 0.45
 # A box less broad than this has them one over the other.
 _BROAD = 1.25
-# The picture of a pass has more room: its print, and what stands around its view.
-PASS_PRINT = 0.85
-_PASS_LEFT_PT, _PASS_RIGHT_PT, _PASS_OVER_PT, _PASS_UNDER_PT = 70.0, 125.0, 34.0, 72.0
 # From a pick to its number.
 _NUMBER_PT = 12.0
 
@@ -220,79 +216,3 @@ def _cut_short(lift: Lift) -> tuple[Lift, bool]:
     ends = [*stretch, *lift.here.part.vertices_mm[:, 0].tolist(), float(lift.hook_mm[0])]
     low[0], high[0] = min(ends), max(ends)
     return replace(lift, tank=replace(lift.tank, inside=inside), low_mm=low, high_mm=high), True
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PassSketch:
-    """One pass of several: the part standing out of the bath, from the side, with the line it is wet to."""
-
-    scene: Scene
-    show: Show
-
-    def marks(self, width_pt: float, height_pt: float) -> Marks:
-        """Return the picture in a box of that size."""
-        body = Box(0.0, 0.0, width_pt / PASS_PRINT, height_pt / PASS_PRINT)
-        frame = self._frame(body)
-        tank, fill = self.scene.tank, self.scene.fill
-        wall = frame.across(0.0) - WALL_PT
-        spans = [
-            Span(
-                frame.height(0.0),
-                frame.height(tank.depth_mm),
-                wall,
-                wall,
-                f"{show_length(tank.depth_mm, self.show)}\ndeep",
-            )
-        ]
-        right = frame.across(tank.size_mm[0]) + WALL_PT
-        lines: Marks = ()
-        if fill is not None:
-            words = f"FILL LINE\n{show_length(fill.from_rim_mm, self.show)}"
-            line = Span(
-                frame.height(fill.level_mm),
-                frame.height(tank.depth_mm),
-                right,
-                right,
-                words,
-                17.0,
-                True,
-                ink.SURFACE,
-            )
-            lines = chain_beside([line], right + 12.0, body.low, body.high)
-        inside = Span(
-            frame.across(0.0),
-            frame.across(tank.size_mm[0]),
-            frame.floor - WALL_PT,
-            frame.floor - WALL_PT,
-            f"{show_length(tank.size_mm[0], self.show)} inside",
-        )
-        below, low = chain_below([inside], frame.floor - WALL_PT - 14.0, body.left, body.right)
-        marks = (
-            *flat_view(self.scene, frame),
-            *tilt_mark(self.scene, frame, body.high - 14.0, body),
-            *chain_beside(spans, wall - 12.0, body.low, body.high, right=False),
-            *lines,
-            *below,
-            layout.view_name("Side view", frame, low),
-        )
-        return shrunk(marks, PASS_PRINT)
-
-    def useful_pt(self, width_pt: float) -> float:
-        """Return the height in which the picture is as wide as it can be."""
-        low, high = self._span()
-        scale = (width_pt / PASS_PRINT - _PASS_LEFT_PT - _PASS_RIGHT_PT) / float(high[0] - low[0])
-        return PASS_PRINT * (scale * float(high[2] - low[2]) + _PASS_OVER_PT + _PASS_UNDER_PT)
-
-    def _span(self) -> tuple[Floats, Floats]:
-        points = np.vstack([self.scene.tank.inside.vertices_mm, self.scene.part.vertices_mm])
-        return points.min(axis=0), points.max(axis=0)
-
-    def _frame(self, body: Box) -> Frame:
-        """Return the frame in which the part and the tank fill the box, less the words around them."""
-        low, high = self._span()
-        wide, tall = float(high[0] - low[0]), float(high[2] - low[2])
-        room = body.width - _PASS_LEFT_PT - _PASS_RIGHT_PT
-        scale = min(room / wide, (body.height - _PASS_OVER_PT - _PASS_UNDER_PT) / tall)
-        left = body.left + _PASS_LEFT_PT + (room - scale * wide) / 2.0
-        top = body.high - _PASS_OVER_PT
-        return Frame(SIDE, left - scale * float(low[0]), top - scale * float(high[2]), scale)

@@ -42,9 +42,9 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_least, at_most, some
 from fitcheck.words.units import show_angle, show_force, show_length, show_mass, show_volume
 
-# These go with every lift, and stand in full on the page that comes first.
+# These go with every lift, and stand in full on a page of their own before all lifts.
 FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS, DRILLING, RE_WET, ENDS_OUT)
-ON_THE_FIRST_PAGE = "Cautions (those for every lift, with their sources, are on the first page)"
+BESIDE_THE_COMMON_ONES = "Cautions (those for every lift, with their sources: see Read first)"
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
 _LEAST_PICTURE_PT, _MOST_PICTURE_PT = 250.0, 420.0
 
@@ -254,4 +254,4 @@ def own_cautions(told: tuple[str, ...], tank: Tank, show: Show) -> tuple[Section
     others = (*FOR_EVERY_LIFT, *tank_cautions(tank, show))
     # What sends the reader to another command stands among the facts, with the holes that help.
     own = tuple(line for line in dict.fromkeys(told) if line not in others and "fitcheck pocket" not in line)
-    return (Notes(ON_THE_FIRST_PAGE, own, "no"),) if own else ()
+    return (Notes(BESIDE_THE_COMMON_ONES, own, "no"),) if own else ()

@@ -7,7 +7,7 @@ from fitcheck.rim.cli.hanging import attitude, heights
 from fitcheck.rim.cli.pass_text import TURN_WORDS
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hung import hung
-from fitcheck.rim.draw.lift_views import PassSketch
+from fitcheck.rim.draw.pass_view import PassSketch
 from fitcheck.rim.draw.scene import Scene
 from fitcheck.rim.sheet.lift import liquid_values, own_cautions, ticks, under_words
 from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, Value
@@ -49,12 +49,16 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         title=f"in {tank.name}, {tank.liquid.name}: pass {k + 1} of {count}",
         under=under_words(part, show, shop_name),
         sections=sections,
-        verdict=f"{count} passes" if answer.verdict == "fits" else answer.verdict,
+        verdict=_count(count) if answer.verdict == "fits" else answer.verdict,
         tone="go" if answer.verdict == "fits" else "care",
         part=part.name,
         tank=tank.name,
         foot=STANDING_CAUTION,
     )
+
+
+def _count(count: int) -> str:
+    return "one pass" if count == 1 else f"{count} passes"
 
 
 def _picture(each: Pass, part: Part, tank: Tank, show: Show) -> Drawing:
@@ -81,6 +85,6 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
         )
         rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
     rows.append(
-        Value("Slings", "not sized here: one to each end, from two hoists, or by hand if it is light")
+        Value("Slings", "not sized here: one to each end, from two hoists")
     )
     return tuple(rows)
