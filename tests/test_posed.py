@@ -101,7 +101,9 @@ def test_what_is_there_is_not_written_over(posed: tuple[Body, ...], tmp_path: Pa
     assert [p.name for p in tmp_path.iterdir()] == ["mine.stl"]
 
 
-def test_the_command_writes_the_pose_it_tells(fitcheck_command: Callable[..., object], tmp_path: Path) -> None:
+def test_the_command_writes_the_pose_it_tells(
+    fitcheck_command: Callable[..., object], tmp_path: Path
+) -> None:
     path = tmp_path / "P08.stl"
     done = fitcheck_command("export", YARD / "yard.toml", "P08", "T1", "--to", path, "--json")
     assert done.returncode == 0, done.stderr

@@ -84,7 +84,5 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
             else f"{at_least(answer.overlap_mm, show)} at least, treated twice"
         )
         rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
-    rows.append(
-        Value("Slings", "not sized here: one to each end, from two hoists")
-    )
+    rows.append(Value("Slings", "not sized here: one to each end, from two hoists"))
     return tuple(rows)
