@@ -11,6 +11,8 @@ from pathlib import Path
 import fitcheck as fc
 from fitcheck.rim.cli.cautions import with_cautions, with_pocket_cautions
 from fitcheck.rim.draw import Photographer, draw_dip, draw_pocket
+from fitcheck.rim.draw.paint import blank, put, write
+from fitcheck.rim.sheet.kit import Order, part_sheet
 from fitcheck.words.units import read_angle
 
 HERE = Path(__file__).resolve().parent
@@ -59,6 +61,22 @@ CAUGHT = (
 )
 
 
+SHEET = ("P08", "T1", "sheet.png", "what hangs beside the tank (README)")
+
+
+def draw_sheet(shop: fc.Shop, folder: Path) -> None:
+    """Draw the page of one lift as a picture."""
+    part, tank, picture, why = SHEET
+    order = Order("letter", False, shop.show, shop.name)
+    sheet = part_sheet(shop.parts[part], (shop.tanks[tank],), order)
+    laid = sheet.laid[0]
+    paper = blank(laid.size_pt)
+    put(laid.marks, paper)
+    path = folder / picture
+    write(paper, path)
+    print(f"{path.relative_to(HERE.parent)}: {part} in {tank}; {why}")
+
+
 def main() -> None:
     """Answer each question of the yard above and draw it."""
     shop = fc.read_shop(HERE / "yard" / "yard.toml")
@@ -84,6 +102,7 @@ def main() -> None:
         print(f"{path.relative_to(HERE.parent)}: {held.part}; {caught.why}")
         for note in notes:
             print(f"  {note}")
+    draw_sheet(shop, folder)
 
 
 if __name__ == "__main__":

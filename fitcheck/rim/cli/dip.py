@@ -65,9 +65,14 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     ] = None,
     as_json: AsJson = False,
     picture: Picture = None,
+    section: Annotated[
+        Path | None,
+        typer.Option("--section", metavar="FILE.png", help="Draw a section through the tightest spot too."),
+    ] = None,
 ) -> None:
     """Ask whether a part goes under in one pass, how it should hang, and on how much liquid."""
     check_picture(picture)
+    check_picture(section, "--section")
     angles = angles_given(tilt, roll, swing)
     level_mm = read_option("--level", level, read_length)
     with photographer_for(picture) as photographer:
@@ -90,6 +95,8 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
             _write_proof(answers if tank is None else best, proof)
         if picture is not None and photographer is not None:
             _draw(best, known, picture, photographer)
+        if section is not None:
+            _cut(best, known, section)
     code = CODE_OF_VERDICT[best.verdict]
     if as_json:
         rows = [answer_json(answer) | _hook_json(_slung(answer, known)) for answer in answers]
@@ -104,10 +111,22 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     finish("\n\n".join(text for text in texts if text), code)
 
 
-def chart(shop: ShopFile, as_json: AsJson = False) -> None:
+def chart(
+    shop: ShopFile,
+    as_json: AsJson = False,
+    picture: Picture = None,
+    table: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write the chart as a table too.")
+    ] = None,
+) -> None:
     """Ask which part goes under in which tank."""
     from fitcheck.rim.cli.crew import crew
 
+    check_picture(picture)
+    if table is not None:
+        from fitcheck.rim.files.chart_csv import check_csv
+
+        check_csv(table)
     with crew() as executor:
         from fitcheck.questions.chart import chart as ask
         from fitcheck.rim.cli.tables import chart_table
@@ -118,6 +137,14 @@ def chart(shop: ShopFile, as_json: AsJson = False) -> None:
         tanks_of(known, shop)
         with ticking(len(known.parts), "every part in every tank") as tick:
             rows = ask(known, tick, executor)
+        if picture is not None:
+            from fitcheck.rim.draw.chart import draw_chart
+
+            draw_chart(rows, known.show, picture, known.name)
+        if table is not None:
+            from fitcheck.rim.files.chart_csv import write_csv
+
+            write_csv(table, rows)
         if as_json:
             finish_json([row_json(row) for row in rows])
         finish(chart_table(rows, known.show))
@@ -176,6 +203,19 @@ def _hook_text(slung: HangAnswer | None, show: Show) -> str:
         f"{at_least(spare, show)} is to spare" if spare >= 0.0 else f"{enough(-spare, show)} more than it has"
     )
     return folded(f"{needs}: {left}; fitcheck hang tells the rest")
+
+
+def _cut(answer: Answer, shop: Shop, section: Path) -> None:
+    """Draw the section through the tightest spot of a part that goes under."""
+    from fitcheck.things.answers import Fits, MeasureAgain
+
+    if not isinstance(answer, Fits | MeasureAgain):
+        note("no section was drawn: the part does not go under; --picture shows what is in the way")
+        return
+    from fitcheck.rim.draw.scene import scene_of
+    from fitcheck.rim.draw.tightest import draw_tightest
+
+    draw_tightest(scene_of(answer, shop.parts[answer.part], shop.tanks[answer.tank]), shop.show, section)
 
 
 def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer) -> None:

@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import block, demo, dip, fill, hang, page, passes, pocket, prove, view
+from fitcheck.rim.cli import block, demo, dip, export, fill, hang, page, passes, pocket, prove, sheet, view
 from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
@@ -31,6 +31,8 @@ app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
+app.command("sheet")(sheet.sheet)
+app.command("export")(export.export)
 app.command("view")(view.view)
 app.command("page")(page.page)
 app.command("prove")(prove.prove)

@@ -100,7 +100,7 @@ def tanks_of(shop: Shop, shop_file: Path) -> list[Tank]:
     return list(shop.tanks.values())
 
 
-def check_picture(path: Path | None) -> None:
+def check_picture(path: Path | None, option: str = "--picture") -> None:
     """Refuse a picture that could not be written, before any work is done for it."""
     if path is None:
         return
@@ -112,7 +112,7 @@ def check_picture(path: Path | None) -> None:
         problem, cure = f"there is no folder {path.parent}", "name a file in a folder that is there"
     else:
         return
-    raise InputFault([Fault("--picture", problem, cure)])
+    raise InputFault([Fault(option, problem, cure)])
 
 
 def _check_names(shop_file: Path, asked: list[tuple[str, str, Mapping[str, object]]]) -> None:

@@ -102,14 +102,14 @@ def from_above(scene: Scene, box: Box) -> Marks:
     return (*flat_view(scene, layout.plan_frame(scene, box)), layout.third_name("From above", box))
 
 
-def _swung_across(scene: Scene) -> bool:
+def swung_across(scene: Scene) -> bool:
     """Whether the part's length runs across the tank rather than along it."""
     return abs(float(scene.pose.rotation[0, 0])) < abs(float(scene.pose.rotation[1, 0]))
 
 
 def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     frame, box = plan.side, plan.side_box
-    turn = roll_mark if _swung_across(scene) else tilt_mark
+    turn = roll_mark if swung_across(scene) else tilt_mark
     dimensions, low = side_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),
@@ -121,7 +121,7 @@ def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
 
 def _end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     frame, box = plan.end, plan.end_box
-    turn = tilt_mark if _swung_across(scene) else roll_mark
+    turn = tilt_mark if swung_across(scene) else roll_mark
     dimensions, low = end_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),

@@ -14,13 +14,18 @@ def write_text(path: Path, text: str) -> None:
     Raises `Refused` where the folder does not exist or the disk does not take it; what was at `path` before
     is then still there.
     """
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write a file as `write_text` does."""
     if not path.parent.is_dir():
         raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
     if path.is_dir():
         raise Refused(f"{path}: is a folder", "give the name of a file")
     written = path.with_name(f".{os.getpid()}-{path.name}")
     try:
-        written.write_text(text, encoding="utf-8")
+        written.write_bytes(content)
         written.replace(path)
     except OSError as fault:
         raise Refused(f"{path}: cannot be written ({fault})", "free the place or name another") from fault
