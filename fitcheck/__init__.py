@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.hang import hang
     from fitcheck.questions.measure import Measured, measure
+    from fitcheck.questions.mix import mix
     from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.block_design import BlockAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
+    from fitcheck.things.mixing import MixAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
@@ -39,6 +41,7 @@ _PLACES = {
     "Leg": "things.hanging",
     "MeasureAgain": "things.answers",
     "Measured": "questions.measure",
+    "MixAnswer": "things.mixing",
     "NotFound": "things.answers",
     "Part": "things.part",
     "PassAnswer": "things.passes",
@@ -57,6 +60,7 @@ _PLACES = {
     "hang": "questions.hang",
     "held_at": "questions.pocket",
     "measure": "questions.measure",
+    "mix": "questions.mix",
     "passes": "questions.passes",
     "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
@@ -76,6 +80,7 @@ __all__ = [
     "Leg",
     "MeasureAgain",
     "Measured",
+    "MixAnswer",
     "NotFound",
     "Part",
     "PassAnswer",
@@ -94,6 +99,7 @@ __all__ = [
     "hang",
     "held_at",
     "measure",
+    "mix",
     "passes",
     "pocket",
     "read_shop",

@@ -49,6 +49,9 @@ QUESTIONS_USING_QUESTIONS = {
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
     ("dip", "ways_up"),
+    ("mix", "dip"),  # how each part hangs, and what it carries out
+    ("mix", "fill"),
+    ("mix", "measure"),  # the surface that is wetted
     ("lowering", "fill"),  # the room for liquid
 }
 SEARCHERS = tuple(
