@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitcheck.questions.as_built import as_built
     from fitcheck.questions.block import block
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.prove import Recheck, recheck
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
+    from fitcheck.things.as_built import AsBuilt, Reading
     from fitcheck.things.block_design import BlockAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
     from fitcheck.things.mixing import MixAnswer
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 _PLACES = {
     "Angles": "things.pose",
     "Answer": "things.answers",
+    "AsBuilt": "things.as_built",
     "BlockAnswer": "things.block_design",
     "ChartRow": "questions.chart",
     "DoesNotFit": "things.answers",
@@ -48,11 +51,13 @@ _PLACES = {
     "Pocket": "things.pockets",
     "PocketAnswer": "things.pockets",
     "Pose": "things.pose",
+    "Reading": "things.as_built",
     "Recheck": "questions.prove",
     "Rules": "things.tank",
     "Shop": "things.shop",
     "Solid": "things.solid",
     "Tank": "things.tank",
+    "as_built": "questions.as_built",
     "block": "questions.block",
     "chart": "questions.chart",
     "dip": "questions.dip",
@@ -70,6 +75,7 @@ _PLACES = {
 __all__ = [
     "Angles",
     "Answer",
+    "AsBuilt",
     "BlockAnswer",
     "ChartRow",
     "DoesNotFit",
@@ -87,11 +93,13 @@ __all__ = [
     "Pocket",
     "PocketAnswer",
     "Pose",
+    "Reading",
     "Recheck",
     "Rules",
     "Shop",
     "Solid",
     "Tank",
+    "as_built",
     "block",
     "chart",
     "dip",

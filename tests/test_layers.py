@@ -49,6 +49,8 @@ QUESTIONS_USING_QUESTIONS = {
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
     ("dip", "ways_up"),
+    ("as_built", "dip"),  # which answers change
+    ("as_built", "fill"),  # the water of the tank as taped
     ("mix", "dip"),  # how each part hangs, and what it carries out
     ("mix", "fill"),
     ("mix", "measure"),  # the surface that is wetted
