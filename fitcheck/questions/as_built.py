@@ -1,8 +1,8 @@
 """What size is the tank really? The plan and the bow from a plain-water test, and which answers change.
 
-The water poured to a level h is that of the tank as taped, what stands in it taken off, and what the true plan
-adds: V(h) = V_taped(h) + a h + b h^2 / 2, a the area missing at the floor and b by how much it grows a unit of
-height. Weighted least squares, each reading with the stated errors of the stick and of the water.
+The water poured to a level h is that of the tank as taped, what stands in it taken off, and what the true
+plan adds: V(h) = V_taped(h) + a h + b h^2 / 2, a the area missing at the floor and b by how much it grows a unit
+of height. Weighted least squares, each reading with the stated errors of the stick and of the water.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ def as_built(
     """
     errors = errors or Errors()
     _check(tank, readings, errors)
-    length, width, depth = tank.size_mm
+    length, width, _ = tank.size_mm
     levels = np.array([reading.level_mm for reading in readings])
     water = np.array([reading.liquid_l for reading in readings]) * MM3_PER_LITRE
     room = room_for_liquid(tank)
@@ -118,7 +118,7 @@ def _corrected(tank: Tank, missing_mm2: float, error_mm2: float, bow_mm: float) 
     longer, wider = missing_mm2 * width / both, missing_mm2 * length / both
     if max(abs(longer) / length, abs(wider) / width) > FAR_OFF:
         raise Refused(
-            f"{tank.name}: the water speaks of a plan {missing_mm2 / (length * width):+.0%} off the taped one",
+            f"{tank.name}: the water speaks of a plan {missing_mm2 / (length * width):+.0%} off the tape",
             "check the readings, their units, and what stands in the tank",
         )
     size = (length + longer, width + wider, depth)

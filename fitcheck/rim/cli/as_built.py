@@ -94,7 +94,8 @@ def _bow(answer: AsBuilt, show: Show) -> str:
         return "three levels or more would show it"
     if not answer.shows_bow:
         return f"none to be seen in these readings (standard error {error})"
-    return f"{show_length(answer.bow_mm, show)} wider at the highest level read than at the floor, give or take {error}"
+    wider = show_length(answer.bow_mm, show)
+    return f"{wider} wider at the highest level read than at the floor, give or take {error}"
 
 
 def _told(change: Change, show: Show) -> str:
