@@ -77,6 +77,7 @@ ALLOWED_IN = {
     "tomlkit": ("rim/page/",),
     "tree_sitter": ("rim/files/",),
     "tree_sitter_toml": ("rim/files/",),
+    "distributed": ("rim/cli/crew.py",),
     "fcl": ("geometry/distance.py",),
     "numba": ("geometry/",),
     "manifold3d": ("shapes/", "geometry/", "questions/fill.py", "rim/draw/"),

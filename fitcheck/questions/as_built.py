@@ -1,8 +1,8 @@
 """What size is the tank really? The plan and the bow from a plain-water test, and which answers change.
 
 The water poured to a level h is that of the tank as taped, what stands in it taken off, and what the true
-plan adds: V(h) = V_taped(h) + a h + b h^2 / 2, a the area missing at the floor and b by how much it grows a unit
-of height. Weighted least squares, each reading with the stated errors of the stick and of the water.
+plan adds: V(h) = V_taped(h) + a h + b h^2 / 2, a the area missing at the floor and b by how much it grows a
+unit of height. Weighted least squares, each reading with the stated errors of the stick and of the water.
 """
 
 from __future__ import annotations

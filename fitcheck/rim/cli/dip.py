@@ -1,4 +1,4 @@
-"""`fitcheck dip` and `fitcheck chart`: whether it goes under in one pass, and how it should hang."""
+"""`fitcheck dip`: whether it goes under in one pass, and how it should hang."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from fitcheck.rim.cli.options import (
     photographer_for,
     tanks_of,
 )
-from fitcheck.rim.cli.progress import ticking, watched
+from fitcheck.rim.cli.progress import watched
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_length
 
@@ -96,25 +96,6 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         cautions_text(best.cautions),
     ]
     finish("\n\n".join(text for text in texts if text), code)
-
-
-def chart(shop: ShopFile, as_json: AsJson = False) -> None:
-    """Ask which part goes under in which tank."""
-    from fitcheck.rim.cli.crew import crew
-
-    with crew() as executor:
-        from fitcheck.questions.chart import chart as ask
-        from fitcheck.rim.cli.tables import chart_table
-        from fitcheck.rim.files.answer_json import row_json
-        from fitcheck.rim.files.shop_file import read_shop
-
-        known = read_shop(shop)
-        tanks_of(known, shop)
-        with ticking(len(known.parts), "every part in every tank") as tick:
-            rows = ask(known, tick, executor)
-        if as_json:
-            finish_json([row_json(row) for row in rows])
-        finish(chart_table(rows, known.show))
 
 
 def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Part, list[Tank]]:

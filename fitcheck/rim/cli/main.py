@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import as_built, block, demo, dip, fill, hang, mix, page, passes, pocket, view
+from fitcheck.rim.cli import as_built, block, chart, demo, dip, fill, hang, mix, page, passes, pocket, view
 from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
@@ -24,7 +24,7 @@ app = typer.Typer(
     epilog="Exit code: 0 yes, 1 no, 2 something is wrong with what was given, 3 measure again or not found.",
 )
 app.command("dip")(dip.dip)
-app.command("chart")(dip.chart)
+app.command("chart")(chart.chart)
 app.command("block")(block.block)
 app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
