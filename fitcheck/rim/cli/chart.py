@@ -66,9 +66,8 @@ def _kept(data: object) -> tuple[Sequence[ChartRow], Show] | None:
 
     match data:
         case {"show": ("ft-in" | "mm") as show, "rows": [*kept]}:
-            rows = [
-                row_from(row, (row.get("part"), row.get("tank"))) for row in kept if isinstance(row, dict)
-            ]
+            names = [(str(row.get("part")), str(row.get("tank"))) for row in kept if isinstance(row, dict)]
+            rows = [row_from(row, name) for row, name in zip(kept, names, strict=False)]
             whole = [row for row in rows if row is not None]
             return (whole, show) if len(whole) == len(kept) else None
     return None

@@ -8,7 +8,7 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -61,7 +61,7 @@ def cluster(address: str) -> Iterator[Executor]:
     # What Dask has to say about a connection that fails is told below, in one line.
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     try:
-        client = Client(address, timeout=ANSWERS_WITHIN)
+        client: Any = cast("Any", Client)(address, timeout=ANSWERS_WITHIN)
     except (OSError, ValueError, TimeoutError) as fault:
         cure = "start it (dask scheduler) or check its address"
         raise InputFault([Fault("--scheduler", f"no scheduler answers at {address}", cure)]) from fault
