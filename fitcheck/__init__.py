@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
+    from fitcheck.questions.tank_for import tank_for
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.as_built import AsBuilt, Reading
@@ -70,6 +71,7 @@ _PLACES = {
     "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
     "recheck": "questions.prove",
+    "tank_for": "questions.tank_for",
 }
 
 __all__ = [
@@ -112,6 +114,7 @@ __all__ = [
     "pocket",
     "read_shop",
     "recheck",
+    "tank_for",
 ]
 
 

@@ -51,6 +51,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("dip", "ways_up"),
     ("as_built", "dip"),  # which answers change
     ("as_built", "fill"),  # the water of the tank as taped
+    ("tank_for", "dip"),  # every part is asked again in the tank found
     ("mix", "dip"),  # how each part hangs, and what it carries out
     ("mix", "fill"),
     ("mix", "measure"),  # the surface that is wetted

@@ -11,7 +11,21 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import as_built, block, chart, demo, dip, fill, hang, mix, page, passes, pocket, view
+from fitcheck.rim.cli import (
+    as_built,
+    block,
+    chart,
+    demo,
+    dip,
+    fill,
+    hang,
+    mix,
+    page,
+    passes,
+    pocket,
+    tank_for,
+    view,
+)
 from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
@@ -31,6 +45,7 @@ app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
 app.command("mix")(mix.mix)
 app.command("as-built")(as_built.as_built)
+app.command("tank-for")(tank_for.tank_for)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
 app.command("view")(view.view)
