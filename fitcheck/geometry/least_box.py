@@ -1,9 +1,10 @@
 """The smallest box, with room added at its sides, around a part that may be turned: found, and proven.
 
 What is made least is the product of (extent + added room) over length, width and height. Over a cell of
-rotations each extent is at least a linear function of the angles (`support.reach`); the logarithm of a product
-of linear functions is concave, so the product is least at a corner of the cell, and the least of eight corners
-is a bound. Where a linear function is not above 0 all over the cell, the least of each factor is taken instead.
+rotations each extent is at least a linear function of the angles (`support.reach`); the logarithm of a
+product of linear functions is concave, so the product is least at a corner of the cell, and the least of
+eight corners is a bound. Where a linear function is not above 0 all over the cell, the least of each factor
+is taken instead.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Which box tank is to be built for a list of parts? Least liquid; proven for one part, bounded for more.
 
 For each part alone the least plan times level is searched and bounded over all its rotations. For a list,
-tanks are put together from the extents of every part at many ways of hanging: the best found, beside the bound
-that the worst part alone sets.
+tanks are put together from the extents of every part at many ways of hanging: the best found, beside the
+bound that the worst part alone sets.
 """
 
 from __future__ import annotations
