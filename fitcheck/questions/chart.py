@@ -4,30 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.questions.dip import dip
 from fitcheck.questions.ways_up import vessel_of
-from fitcheck.things.answers import Fits, MeasureAgain, Verdict
+from fitcheck.things.answers import Fits, MeasureAgain
+from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
 
-
-@dataclass(frozen=True, slots=True)
-class ChartRow:
-    """A dip answer in short. tilt_rad and least_level_mm are None where no pose is advised."""
-
-    part: str
-    tank: str
-    verdict: Verdict
-    spare_mm: float
-    spare_at_most_mm: float
-    tilt_rad: float | None
-    least_level_mm: float | None
-
+__all__ = ["ChartRow", "chart"]
 
 NO_ROWS: Mapping[tuple[str, str], ChartRow] = MappingProxyType({})
 

@@ -31,6 +31,8 @@ from fitcheck.words.units import MM3_PER_LITRE
 
 # Ways of hanging that a list is tried at: steps of each angle. Sizes tried of each side of the plan.
 STEPS, SIZES = 13, 40
+# Cells looked at for a part alone; in a list the bound is only there to compare with.
+MOST_CELLS = 200_000
 # Sizes are built to a whole mm.
 BUILT_MM = 1.0
 
@@ -54,7 +56,7 @@ def tank_for(
         raise Refused("no part is named", "name the parts, as in --for P01,P02")
     hung = []
     for part in parts:
-        hung.append(_hung(part, rules))
+        hung.append(_hung(part, rules, MOST_CELLS if len(parts) == 1 else MOST_CELLS // 10))
         tick()
     tanks = tuple(_tank(size, takes, parts, rules, stock or Stock()) for size, takes in _choices(hung))
     whole = _as_tank(tanks[0], rules)
@@ -69,7 +71,7 @@ def tank_for(
     )
 
 
-def _hung(part: Part, rules: Rules) -> _Hung:
+def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
     from scipy.spatial import ConvexHull
 
     points = Points(part.solid.vertices_mm[ConvexHull(part.solid.vertices_mm).vertices])
@@ -82,7 +84,7 @@ def _hung(part: Part, rules: Rules) -> _Hung:
     room = 2.0 * (tape + part.chord_mm)
     side = 2.0 * rules.side_clearance_mm + room
     added = np.array([side, side, rules.bottom_clearance_mm + rules.cover_mm + room])
-    best = least_box(points, box, turns, added)
+    best = least_box(points, box, turns, added, most_cells)
     grid = [np.linspace(low, high, STEPS) for low, high in zip(turns.low_rad, turns.high_rad, strict=True)]
     ways = np.stack(np.meshgrid(*grid, indexing="ij"), axis=-1).reshape(-1, 3)
     ways = np.vstack([best.angles_rad[None, :], turns.simple_rad, ways])

@@ -35,10 +35,9 @@ def chart(
 
     store = None if no_cache else AnswerStore(user_folder())
     whole = key_of_file(shop) if store else None
-    if store and whole:
-        kept = _kept(store.get(whole))
-        if kept is not None:
-            _tell(*kept, as_json)
+    kept = _kept(store.get(whole)) if store and whole else None
+    if kept is not None:
+        _tell(*kept, as_json)
     with crew() if scheduler is None else cluster(scheduler) as executor:
         from fitcheck.questions.chart import chart as ask
         from fitcheck.rim.files.answer_store import keys_of

@@ -20,8 +20,8 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.questions.chart import ChartRow
 from fitcheck.rim.files.shop_words import file_in
+from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
