@@ -4,19 +4,24 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitcheck.questions.as_built import as_built
     from fitcheck.questions.block import block
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.hang import hang
     from fitcheck.questions.measure import Measured, measure
+    from fitcheck.questions.mix import mix
     from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
+    from fitcheck.questions.tank_for import tank_for
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
+    from fitcheck.things.as_built import AsBuilt, Reading
     from fitcheck.things.block_design import BlockAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
+    from fitcheck.things.mixing import MixAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
@@ -29,6 +34,7 @@ if TYPE_CHECKING:
 _PLACES = {
     "Angles": "things.pose",
     "Answer": "things.answers",
+    "AsBuilt": "things.as_built",
     "BlockAnswer": "things.block_design",
     "ChartRow": "questions.chart",
     "DoesNotFit": "things.answers",
@@ -39,17 +45,20 @@ _PLACES = {
     "Leg": "things.hanging",
     "MeasureAgain": "things.answers",
     "Measured": "questions.measure",
+    "MixAnswer": "things.mixing",
     "NotFound": "things.answers",
     "Part": "things.part",
     "PassAnswer": "things.passes",
     "Pocket": "things.pockets",
     "PocketAnswer": "things.pockets",
     "Pose": "things.pose",
+    "Reading": "things.as_built",
     "Recheck": "questions.prove",
     "Rules": "things.tank",
     "Shop": "things.shop",
     "Solid": "things.solid",
     "Tank": "things.tank",
+    "as_built": "questions.as_built",
     "block": "questions.block",
     "chart": "questions.chart",
     "dip": "questions.dip",
@@ -57,15 +66,18 @@ _PLACES = {
     "hang": "questions.hang",
     "held_at": "questions.pocket",
     "measure": "questions.measure",
+    "mix": "questions.mix",
     "passes": "questions.passes",
     "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
     "recheck": "questions.prove",
+    "tank_for": "questions.tank_for",
 }
 
 __all__ = [
     "Angles",
     "Answer",
+    "AsBuilt",
     "BlockAnswer",
     "ChartRow",
     "DoesNotFit",
@@ -76,17 +88,20 @@ __all__ = [
     "Leg",
     "MeasureAgain",
     "Measured",
+    "MixAnswer",
     "NotFound",
     "Part",
     "PassAnswer",
     "Pocket",
     "PocketAnswer",
     "Pose",
+    "Reading",
     "Recheck",
     "Rules",
     "Shop",
     "Solid",
     "Tank",
+    "as_built",
     "block",
     "chart",
     "dip",
@@ -94,10 +109,12 @@ __all__ = [
     "hang",
     "held_at",
     "measure",
+    "mix",
     "passes",
     "pocket",
     "read_shop",
     "recheck",
+    "tank_for",
 ]
 
 

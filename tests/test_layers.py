@@ -52,6 +52,12 @@ QUESTIONS_USING_QUESTIONS = {
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
     ("dip", "ways_up"),
+    ("as_built", "dip"),  # which answers change
+    ("as_built", "fill"),  # the water of the tank as taped
+    ("tank_for", "dip"),  # every part is asked again in the tank found
+    ("mix", "dip"),  # how each part hangs, and what it carries out
+    ("mix", "fill"),
+    ("mix", "measure"),  # the surface that is wetted
     ("lowering", "fill"),  # the room for liquid
 }
 SEARCHERS = tuple(
@@ -77,6 +83,7 @@ ALLOWED_IN = {
     "tomlkit": ("rim/page/",),
     "tree_sitter": ("rim/files/",),
     "tree_sitter_toml": ("rim/files/",),
+    "distributed": ("rim/cli/crew.py",),
     "fcl": ("geometry/distance.py",),
     "numba": ("geometry/",),
     "manifold3d": ("shapes/", "geometry/", "questions/fill.py", "rim/draw/"),

@@ -8,10 +8,14 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
+
+
+# A scheduler on the shop's own network answers in far less.
+ANSWERS_WITHIN = "5s"
 
 
 @contextmanager
@@ -36,6 +40,35 @@ def crew() -> Iterator[Executor | None]:
         yield executor
     finally:
         executor.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def cluster(address: str) -> Iterator[Executor]:
+    """Give an executor on the Dask cluster whose scheduler has this address ("tcp://10.0.0.5:8786").
+
+    Raises `InputFault` where there is no answer there, or Dask is not installed. The workers must have the
+    same fitcheck installed.
+    """
+    import logging
+
+    from fitcheck.words.errors import Fault, InputFault
+
+    try:
+        from distributed import Client
+    except ImportError:
+        cure = "install it: pip install 'fitcheck[dask]'"
+        raise InputFault([Fault("--scheduler", "Dask is not installed", cure)]) from None
+    # What Dask has to say about a connection that fails is told below, in one line.
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    try:
+        client: Any = cast("Any", Client)(address, timeout=ANSWERS_WITHIN)
+    except (OSError, ValueError, TimeoutError) as fault:
+        cure = "start it (dask scheduler) or check its address"
+        raise InputFault([Fault("--scheduler", f"no scheduler answers at {address}", cure)]) from fault
+    try:
+        yield client.get_executor()
+    finally:
+        client.close()
 
 
 def _ready() -> None:

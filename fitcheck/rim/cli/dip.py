@@ -1,4 +1,4 @@
-"""`fitcheck dip` and `fitcheck chart`: whether it goes under in one pass, and how it should hang."""
+"""`fitcheck dip`: whether it goes under in one pass, and how it should hang."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from fitcheck.rim.cli.options import (
     photographer_for,
     tanks_of,
 )
-from fitcheck.rim.cli.progress import ticking, watched
+from fitcheck.rim.cli.progress import watched
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_length
 
@@ -109,45 +109,6 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         cautions_text(best.cautions),
     ]
     finish("\n\n".join(text for text in texts if text), code)
-
-
-def chart(
-    shop: ShopFile,
-    as_json: AsJson = False,
-    picture: Picture = None,
-    table: Annotated[
-        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write the chart as a table too.")
-    ] = None,
-) -> None:
-    """Ask which part goes under in which tank."""
-    from fitcheck.rim.cli.crew import crew
-
-    check_picture(picture)
-    if table is not None:
-        from fitcheck.rim.files.chart_csv import check_csv
-
-        check_csv(table)
-    with crew() as executor:
-        from fitcheck.questions.chart import chart as ask
-        from fitcheck.rim.cli.tables import chart_table
-        from fitcheck.rim.files.answer_json import row_json
-        from fitcheck.rim.files.shop_file import read_shop
-
-        known = read_shop(shop)
-        tanks_of(known, shop)
-        with ticking(len(known.parts), "every part in every tank") as tick:
-            rows = ask(known, tick, executor)
-        if picture is not None:
-            from fitcheck.rim.draw.chart import draw_chart
-
-            draw_chart(rows, known.show, picture, known.name)
-        if table is not None:
-            from fitcheck.rim.files.chart_csv import write_csv
-
-            write_csv(table, rows)
-        if as_json:
-            finish_json([row_json(row) for row in rows])
-        finish(chart_table(rows, known.show))
 
 
 def _write_proof(answers: list[Answer] | Answer, path: Path) -> None:

@@ -6,8 +6,9 @@ import re
 import tomllib
 from pathlib import Path
 
+from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
-from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_liquid, read_rules, read_tank
+from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Rules
