@@ -118,9 +118,11 @@ def _crosses(edges: list[_Edge], i: int, k: int) -> bool:
         # Neighbours cross only where one folds back over the other.
         shared, one, other = (b, a, d) if k == i + 1 else (a, b, c)
         back = _side(shared, one, other) == 0.0
-        return back and (one[0] - shared[0]) * (other[0] - shared[0]) + (one[1] - shared[1]) * (
-            other[1] - shared[1]
-        ) > 0.0
+        return (
+            back
+            and (one[0] - shared[0]) * (other[0] - shared[0]) + (one[1] - shared[1]) * (other[1] - shared[1])
+            > 0.0
+        )
     if _side(a, b, c) * _side(a, b, d) < 0.0 and _side(c, d, a) * _side(c, d, b) < 0.0:
         return True
     return any(
@@ -281,9 +283,9 @@ def _check_doors(table: Table, doors: list[Door | None]) -> None:
         if one is None or other is None or one.inward != other.inward:
             continue
         level = one.inward
-        if abs((one.low_mm[0] - other.low_mm[0]) * level[0] + (one.low_mm[1] - other.low_mm[1]) * level[1]) > (
-            _ROUNDING_MM
-        ):
+        if abs(
+            (one.low_mm[0] - other.low_mm[0]) * level[0] + (one.low_mm[1] - other.low_mm[1]) * level[1]
+        ) > (_ROUNDING_MM):
             continue
         along = [
             sorted(-level[1] * end[0] + level[0] * end[1] for end in (door.low_mm, door.high_mm))
