@@ -90,13 +90,13 @@ def _overlaps(room: Room) -> Iterator[Conflict]:
     for fixture, place in placed:
         yield from _outside(room, fixture, place)
     for (one, at), (other, there) in itertools.combinations(placed, 2):
-        if _share(one.heights_mm, other.heights_mm):
+        if share_heights(one.heights_mm, other.heights_mm):
             deep, _ = overlap_mm(ring_of(one.ring_mm(at)), ring_of(other.ring_mm(there)))
             if deep > TOUCH_MM:
                 yield Conflict("bodies overlap", (one.name, other.name), deep)
     for bar in bars_of(room):
         for fixture, place in placed:
-            if fixture.name != bar.owner and _share(fixture.heights_mm, bar.heights_mm):
+            if fixture.name != bar.owner and share_heights(fixture.heights_mm, bar.heights_mm):
                 deep, _ = overlap_mm(ring_of(fixture.ring_mm(place)), bar.shape)
                 if deep > TOUCH_MM:
                     yield Conflict(bar.kind, (fixture.name, bar.name), deep)
@@ -159,12 +159,12 @@ def free_shifts(room: Room, fixture: Fixture, place: Place) -> BaseGeometry:
     for zone in zones:
         free = free.intersection(inside_shifts(room, zone))
     for bar in bars_of(others):
-        if _share(fixture.heights_mm, bar.heights_mm):
+        if share_heights(fixture.heights_mm, bar.heights_mm):
             shape = bar.shape.around_mm() if isinstance(bar.shape, Sector) else bar.shape
             taken.append(barred(body, shape))
     for other, there in standing(others):
         ring = ring_of(other.ring_mm(there))
-        if _share(fixture.heights_mm, other.heights_mm):
+        if share_heights(fixture.heights_mm, other.heights_mm):
             taken.append(barred(body, ring))
         if other.over_mm < HEADROOM_MM:
             taken += [barred(zone, ring) for zone in zones]
@@ -235,5 +235,6 @@ def _beside(body: Floats, a: Floats, b: Floats, step: Floats) -> bool:
     return bool(along.max() > 0.0 and along.min() < np.hypot(*(b - a)))
 
 
-def _share(one: Span, other: Span) -> bool:
+def share_heights(one: Span, other: Span) -> bool:
+    """Return whether two spans of heights overlap."""
     return min(one[1], other[1]) - max(one[0], other[0]) > TOUCH_MM
