@@ -51,7 +51,7 @@ class Floor:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Way:
-    """A side to be reached (2, 2): the disc touches it from the left of start to end, its middle square to it."""
+    """A side to be reached (2, 2): a disc touches it from the left of start to end, its middle square to it."""
 
     name: str
     side_mm: Floats

@@ -1,9 +1,10 @@
 """Rectangles placed on a floor by a constraint solver: OR-Tools CP-SAT, on a grid, at quarter turns.
 
 Every rectangle has its body, over which no other body may lie, and strips at its sides which may lie over
-each other but not over bodies. Hopeful placing takes every length down to the grid (`geometry/boxes.py`): when
-even that has no solution, none has, wherever the rectangles stand. The solver runs on one thread with a fixed
-seed, and its effort is counted in its own deterministic time, so that an answer does not depend on the machine.
+each other but not over bodies. Hopeful placing takes every length down to the grid (`geometry/boxes.py`):
+when even that has no solution, none has, wherever the rectangles stand. The solver runs on one thread with a
+fixed seed, and its effort is counted in its own deterministic time, so that an answer does not depend on the
+machine.
 """
 
 from __future__ import annotations

@@ -2,7 +2,8 @@
 
 The solver (`geometry/placing.py`) finds places on a grid; each layout is then checked as any other is, aisles
 and all (`room`), and one that does not stand is cut off with all that fail for the same reason. Without a
-layout, the hopeful placing is asked: what it cannot do, no places square to the walls can, on the grid or off.
+layout, the hopeful placing is asked: what it cannot do, no places square to the walls can, on the grid or
+off.
 """
 
 from __future__ import annotations
@@ -44,12 +45,14 @@ _LEAP_MM = read_length("6 in")
 _EFFORT_ONE, _EFFORT_PROOF = 1.5, 60.0
 _TRIES, _TRIES_EXACT = 60, 400
 _QUARTER = math.pi / 2.0
+# Sums of steps are rounded to a millionth of a mm: what rounding leaves is not for a tape.
+_DIGITS = 6
 _TURNS = range(4)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Task:
-    """What is to be placed. low_mm: the low corner of the box round the room, of size_mm; step_mm: the grid."""
+    """What is to be placed. low_mm: low corner of the box round the room, of size_mm; step_mm: the grid."""
 
     room: Room
     loose: tuple[Fixture, ...]
@@ -143,7 +146,11 @@ def _none_at_all(task: _Task) -> bool:
 
 def _best_first(found: list[Layout]) -> tuple[Layout, ...]:
     return tuple(
-        sorted(found, key=lambda each: (-(each.least_aisle_mm or 0.0), -each.free_mm2, -each.on_walls))
+        sorted(
+            found,
+            # Widths that no tape tells apart are alike.
+            key=lambda each: (-round(each.least_aisle_mm or 0.0), -each.free_mm2, -each.on_walls),
+        )
     )
 
 
@@ -156,7 +163,8 @@ def _with(task: _Task, placed: Placed) -> Room:
         length, width, _ = fixture.size_mm
         # From the low corner of the box round it to its front left corner, about which it is turned.
         out = ((0.0, 0.0), (width, 0.0), (length, width), (0.0, length))[spot.turn]
-        place = Place((low[0] + out[0], low[1] + out[1]), spot.turn * _QUARTER)
+        at = (round(low[0] + out[0], _DIGITS), round(low[1] + out[1], _DIGITS))
+        place = Place(at, spot.turn * _QUARTER)
         the_room = placed_at(the_room, fixture.name, place)
     return the_room
 
@@ -195,7 +203,7 @@ def _items(task: _Task, *, sure: bool) -> list[Item]:
 
 
 def _item(task: _Task, fixture: Fixture, *, sure: bool) -> Item:
-    """Return a fixture as the solver takes it. sure: boxes that cover what is in the way, else that are in it."""
+    """Return a fixture as the solver takes it. sure: boxes that cover what is in the way; else, in it."""
     boxed = covering if sure else within
 
     def boxes(rings: Iterator[Floats]) -> tuple[Box, ...]:

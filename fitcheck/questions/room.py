@@ -108,11 +108,13 @@ def unreached(the_room: Room) -> tuple[str, ...]:
     floor, doors, wanted = floor_of(the_room), door_ways(the_room), the_room.aisle_mm - AISLE_MM
     if not doors or wanted <= 0.0:
         return ()
-    found = pieces(floor, wanted)
+    found, hopeful = pieces(floor, wanted), pieces(floor, wanted, sure=False)
     missed: dict[str, None] = {}
     for fixture, place in standing(the_room):
         for way in side_ways(fixture, place):
-            if joined(doors, way, wanted, found) is None and widest(floor, doors, way).width_mm < wanted:
+            if joined(doors, way, wanted, found) is not None:
+                continue
+            if joined(doors, way, wanted, hopeful) is None or widest(floor, doors, way).width_mm < wanted:
                 missed[fixture.name] = None
     return tuple(missed)
 
