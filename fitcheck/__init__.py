@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitcheck.questions.arrange import arrange
     from fitcheck.questions.block import block
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
@@ -13,16 +14,22 @@ if TYPE_CHECKING:
     from fitcheck.questions.passes import passes
     from fitcheck.questions.pocket import held_at, pocket
     from fitcheck.questions.prove import Recheck, recheck
+    from fitcheck.questions.room import room
+    from fitcheck.questions.store import store
     from fitcheck.rim.files.shop_file import read_shop
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.block_design import BlockAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
+    from fitcheck.things.layout import RoomAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
     from fitcheck.things.pockets import Held, Pocket, PocketAnswer
     from fitcheck.things.pose import Angles, Pose
+    from fitcheck.things.rack import Rack
+    from fitcheck.things.room import Room
     from fitcheck.things.shop import Shop
     from fitcheck.things.solid import Solid
+    from fitcheck.things.stored import StoreAnswer
     from fitcheck.things.tank import Rules, Tank
 
 # Where each public name stands; it is loaded when it is first asked for, so that `fitcheck --help` is quick.
@@ -45,11 +52,16 @@ _PLACES = {
     "Pocket": "things.pockets",
     "PocketAnswer": "things.pockets",
     "Pose": "things.pose",
+    "Rack": "things.rack",
     "Recheck": "questions.prove",
+    "Room": "things.room",
+    "RoomAnswer": "things.layout",
     "Rules": "things.tank",
     "Shop": "things.shop",
     "Solid": "things.solid",
+    "StoreAnswer": "things.stored",
     "Tank": "things.tank",
+    "arrange": "questions.arrange",
     "block": "questions.block",
     "chart": "questions.chart",
     "dip": "questions.dip",
@@ -61,6 +73,8 @@ _PLACES = {
     "pocket": "questions.pocket",
     "read_shop": "rim.files.shop_file",
     "recheck": "questions.prove",
+    "room": "questions.room",
+    "store": "questions.store",
 }
 
 __all__ = [
@@ -82,11 +96,16 @@ __all__ = [
     "Pocket",
     "PocketAnswer",
     "Pose",
+    "Rack",
     "Recheck",
+    "Room",
+    "RoomAnswer",
     "Rules",
     "Shop",
     "Solid",
+    "StoreAnswer",
     "Tank",
+    "arrange",
     "block",
     "chart",
     "dip",
@@ -98,6 +117,8 @@ __all__ = [
     "pocket",
     "read_shop",
     "recheck",
+    "room",
+    "store",
 ]
 
 

@@ -51,7 +51,7 @@ class Floor:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Way:
-    """A side to be reached (2, 2): a disc touches it from the left of start to end, its middle square to it."""
+    """A side (2, 2) to be reached: a disc touches it from the left of start to end, its middle beside it."""
 
     name: str
     side_mm: Floats
@@ -103,8 +103,7 @@ def joined(starts: Sequence[Way], way: Way, width_mm: float, found: Sequence[Pol
 
 def widest(floor: Floor, starts: Sequence[Way], way: Way) -> Widest:
     """Return the widest way from any of the starts to a side; width 0 where even a thread does not get by."""
-    low_x, low_y, high_x, high_y = *floor.outline_mm.min(axis=0), *floor.outline_mm.max(axis=0)
-    most = float(min(high_x - low_x, high_y - low_y)) + WIDTH_MM
+    most = float(np.ptp(floor.outline_mm, axis=0).min()) + WIDTH_MM
     sure = _bisected(floor, starts, way, (0.0, most), sure=True)
     start = joined(starts, way, sure, pieces(floor, sure)) if sure > 0.0 else None
     if start is None:

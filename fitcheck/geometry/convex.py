@@ -37,7 +37,7 @@ class Sector:
         """Return how far it reaches along unit vectors (k, 2)."""
         one, other = ways @ self.along, ways @ self.inward
         far = np.where(np.minimum(one, other) >= 0.0, np.hypot(one, other), np.maximum(one, other))
-        reach: Floats = ways @ self.hinge_mm + self.radius_mm * np.maximum(far, 0.0)
+        reach: Floats = np.asarray(ways @ self.hinge_mm + self.radius_mm * np.maximum(far, 0.0))
         return reach
 
     def around_mm(self) -> Floats:

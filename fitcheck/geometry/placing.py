@@ -96,7 +96,7 @@ class Placing:
 
     def move_one(self, spots: Mapping[str, Spot], by: int) -> None:
         """Demand that one of some items is turned, or lies at least so many steps away, from where it is."""
-        changes = []
+        changes: list[Any] = []
         for name, spot in spots.items():
             x, y = self._spot[name]
             for place, value in ((x, spot.x), (y, spot.y)):

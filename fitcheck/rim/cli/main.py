@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import block, demo, dip, fill, hang, page, passes, pocket, view
+from fitcheck.rim.cli import block, demo, dip, fill, hang, page, passes, pocket, room, store, view
 from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
@@ -29,6 +29,8 @@ app.command("block")(block.block)
 app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
+app.command("store")(store.store)
+app.command("room")(room.room)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
 app.command("view")(view.view)
