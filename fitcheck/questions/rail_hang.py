@@ -15,10 +15,13 @@ from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.rack import RailRack
 from fitcheck.things.stored import LeftOut, StoreAnswer, Stored
+from fitcheck.words.units import read_length
 
 # Racks are counted up to this many: beyond, the room is the question and not the racks.
 _MOST_RACKS = 40
 _ROUNDING_MM = 1e-6
+# Washington, WAC 296-24-29405: a level load longer than this hangs in two slings.
+_ONE_SLING_MM = read_length("12 ft")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,6 +79,8 @@ def _ways(rack: RailRack, part: Part, more_mm: float) -> list[_Hung]:
         tall = held.size_mm[2] + more_mm + rack.drop_mm + rack.over_floor_mm
         # It hangs with its middle of mass under the rail.
         across = 2.0 * float(np.abs(held.box_mm[:, 1] - centre[1]).max()) + more_mm
+        # Long and level across the rail it would need two slings, and the hooks are in one line only.
+        swings = across > _ONE_SLING_MM and held.size_mm[1] > held.size_mm[2]
         beside = (
             rack.apart_mm is None
             or len(rack.rails) == 1
@@ -83,14 +88,16 @@ def _ways(rack: RailRack, part: Part, more_mm: float) -> list[_Hung]:
         )
         rails = tuple(k for k, rail in enumerate(rack.rails) if tall <= rail.height_mm + _ROUNDING_MM)
         hooks, load = _hooks(rack, part, held)
-        if rails and beside and hooks:
+        if rails and beside and hooks and not swings:
             found.append(_Hung(held, rails, across, hooks, load))
     return sorted(found, key=lambda way: (way.hooks, float(way.held.size_mm[0])))
 
 
 def _hooks(rack: RailRack, part: Part, held: Held) -> tuple[int, float]:
     """Return on how many hooks a part hangs, one or two, and the most that one carries; 0 where too much."""
-    if rack.load_kg is None or (part.mass_kg <= rack.load_kg and len(part.picks_mm) < 2):
+    long = float(held.size_mm[0]) > _ONE_SLING_MM and held.size_mm[0] > held.size_mm[2]
+    most = math.inf if rack.load_kg is None else rack.load_kg
+    if part.mass_kg <= most and len(part.picks_mm) < 2 and not long:
         return 1, part.mass_kg
     along = np.sort((part.picks_mm @ held.rotation.T)[:, 0])
     heavier = part.mass_kg / 2.0
@@ -98,9 +105,9 @@ def _hooks(rack: RailRack, part: Part, held: Held) -> tuple[int, float]:
         at = float((held.rotation @ part.centre_mm)[0])
         share = (at - along[0]) / (along[-1] - along[0])
         heavier = part.mass_kg * max(share, 1.0 - share)
-    elif part.mass_kg <= rack.load_kg:
+    elif part.mass_kg <= most and not long:
         return 1, part.mass_kg
-    return (2, heavier) if heavier <= rack.load_kg else (0, heavier)
+    return (2, heavier) if heavier <= most else (0, heavier)
 
 
 def _shared(
@@ -179,7 +186,7 @@ def _why(rack: RailRack, part: Part, ways: Sequence[_Hung], tape_mm: float) -> s
         highest = max(rail.height_mm for rail in rack.rails) - rack.drop_mm - rack.over_floor_mm
         if min(float(way.size_mm[2]) for way in held) + tape_mm > highest:
             return "too tall to hang clear of the floor"
-        return "no way up that its picks, the floor and the next rail allow"
+        return "no way to hang it that its picks, its length and the next rail allow"
     if min(float(way.held.size_mm[0]) for way in ways) + tape_mm > longest:
         return "longer than any rail that is high enough"
     return "no length of rail is left"

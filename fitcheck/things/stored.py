@@ -15,9 +15,9 @@ class Stored:
 
     number: which of its kind, from 1. where: the rail or bay, by its number from 0; place: its name. pose:
     that rail's or bay's frame from the part's. size_mm: what it takes along, across and upright at that pose.
-    along_mm: from the low end of the rail or bay to it; across_mm: in a bay, from its front. over_floor_mm: its lowest place over the floor
-    (rails). hook_kg: the most on one of its hooks. sag_mm: between or beyond the arms of a bay; None where it
-    is no slender beam.
+    along_mm: from the low end of the rail or bay to it; across_mm: in a bay, from its front. over_floor_mm:
+    its lowest place over the floor (rails). hook_kg: the most on one of its hooks. sag_mm: between or beyond
+    the arms of a bay; None where it is no slender beam.
     """
 
     part: str

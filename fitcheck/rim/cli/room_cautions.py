@@ -87,7 +87,8 @@ def _panel(zone: KeepClear, show: Show) -> list[str]:
 
 
 def _heaters(answer: RoomAnswer) -> list[str]:
-    names = [thing.name for thing in (*answer.room.fixtures, *answer.room.keep_clear)]
+    names = [fixture.name for fixture in answer.room.fixtures]
+    names += [zone.name for zone in answer.room.keep_clear]
     hot = [name for name in names if "heater" in name.casefold()]
     return [
         f"{name}: what burns stays 36 in off unless its label says otherwise (common practice)."

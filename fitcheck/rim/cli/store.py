@@ -1,4 +1,4 @@
-"""The command `store`: do the parts hang on a rack, or lie in its bays?"""
+"""The command `store`: whether the parts hang on a rack, or lie in its bays."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def store(
     parts = [part_named(known, shop, name) for name in dict.fromkeys(names)]
     if not parts:
         raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME] with its size")])
-    answer = with_store_cautions(ask(the_rack, parts, known.rules), known.show)
+    answer = with_store_cautions(ask(the_rack, parts, known.rules))
     if picture is not None:
         from fitcheck.rim.draw.store import draw_store
 

@@ -17,11 +17,14 @@ CAPACITY = (
     "What the rack, its hooks and the wall carry is for who built them to say; no rack is approved here."
 )
 DRIP = "Wet parts drip: a tray under every rail, and nobody's way under them (common practice)."
-PADS = "Pad arms and uprights; film or paper between parts; skins on edge or flat on full support (common practice)."
+PADS = (
+    "Pad arms and uprights; film or paper between parts; skins on edge or flat on full support (common "
+    "practice)."
+)
 BESIDE = "apart is not given: rails are taken to be so far apart that nothing of one reaches another."
 
 
-def with_store_cautions(answer: StoreAnswer, show: Show) -> StoreAnswer:
+def with_store_cautions(answer: StoreAnswer) -> StoreAnswer:
     """Return the answer with the cautions of its rack."""
     rack = answer.rack
     lines: list[str] = []
