@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.tables import table_text
@@ -82,6 +82,20 @@ def aisle_words(aisle: Aisle, show: Show) -> str:
     return f"{words}, pinched between {aisle.pinch[0]} and {aisle.pinch[1]}"
 
 
+def aisles_alike(aisles: Sequence[Aisle]) -> list[tuple[str, Aisle]]:
+    """Return the aisles, the narrowest first, those of one fixture with one width and pinch told together."""
+    found: dict[tuple[object, ...], list[Aisle]] = {}
+    for aisle in sorted(aisles, key=lambda each: each.width_mm):
+        found.setdefault((aisle.fixture, aisle.door, round(aisle.width_mm), aisle.pinch), []).append(aisle)
+    return [
+        (
+            ", ".join([alike[0].to, *(each.to.removeprefix(f"{each.fixture} ") for each in alike[1:])]),
+            alike[0],
+        )
+        for alike in found.values()
+    ]
+
+
 def places_table(room: Room, layout: Layout, show: Show) -> str:
     """Return the tape figures: each fixture's corners, from the room's west and south side."""
     rows = [
@@ -116,7 +130,7 @@ def _conflict_lines(answer: RoomAnswer, show: Show) -> Iterator[str]:
 
 
 def _layout_rows(layout: Layout, answer: RoomAnswer, show: Show) -> list[tuple[str, str]]:
-    rows = [(aisle.to, aisle_words(aisle, show)) for aisle in layout.aisles]
+    rows = [(to, aisle_words(aisle, show)) for to, aisle in aisles_alike(layout.aisles)]
     wide = (
         f"that a {show_length(answer.room.aisle_mm, show)} wide load reaches"
         if answer.room.aisle_mm

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from fitcheck.rim.cli.room_cautions import LOCAL_CODE
-from fitcheck.rim.cli.room_text import aisle_words, conflict_words, move_words, verdict_words
+from fitcheck.rim.cli.room_text import aisle_words, aisles_alike, conflict_words, move_words, verdict_words
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import Fact
 from fitcheck.rim.draw.ink import Box, Label, Marks
@@ -85,7 +85,7 @@ def _facts(answer: RoomAnswer, show: Show) -> tuple[Fact, ...]:
         facts.append(Fact("proven", answer.proof))
     best = answer.best
     if best is not None:
-        for aisle in sorted(best.aisles, key=lambda each: each.width_mm)[: _MOST_FACTS - 1]:
-            facts.append(Fact(f"aisle to {aisle.to}", aisle_words(aisle, show)))
+        for to, aisle in aisles_alike(best.aisles)[: _MOST_FACTS - 1]:
+            facts.append(Fact(f"aisle to {to}", aisle_words(aisle, show)))
         facts.append(Fact("floor free for the aisle's width", show_area(best.free_mm2, show)))
     return tuple(facts)

@@ -181,10 +181,9 @@ def _overlaps(answer: RoomAnswer, placed: list[tuple[Fixture, Place]], frame: Pl
         else:
             others = shapes[other] if conflict.kind == "bodies overlap" else zones[other]
             found += [shapes[one][0].intersection(shape) for shape in others]
-    parts = [part for shape in found for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
-    return tuple(
-        Area((frame.place(np.array(part.exterior.coords)[:-1]),), fill=ink.WARNING) for part in parts
-    )
+    parts = [part for shape in found for part in shapely.get_parts(shape) if part.area > 0.0]
+    rings = [frame.place(np.array(part.exterior.coords)[:-1]) for part in parts]
+    return tuple(Area((ring,), fill=ink.WARNING) for ring in rings)
 
 
 def _pinches(answer: RoomAnswer, frame: PlanFrame, show: Show) -> Marks:

@@ -10,7 +10,8 @@ from fitcheck.rim.draw.ink import Box, Label, Mark, Marks, Stroke, fitted
 from fitcheck.things.layout import RoomAnswer
 from fitcheck.things.shop import Show
 
-CORNERS = ("front left", "front right", "back right", "back left")
+# Front left, front right, back right, back left, as the fixture is drawn.
+CORNERS = ("FL", "FR", "BR", "BL")
 _LINE_PT, _HEAD_PT = 12.0, 30.0
 _PRINT_PT = 9.0
 
@@ -28,18 +29,18 @@ def tape_marks(answer: RoomAnswer, show: Show, box: Box) -> Marks:
         return ()
     share = min(1.0, box.height / tape_height(answer, show))
     line, size = _LINE_PT * share, _PRINT_PT * max(share, 0.55)
-    head = "Corners by tape: from the west side, from the south side"
+    head = "Corners by tape from the west side, the south side (F front, B back, L left, R right)"
     marks: list[Mark] = [
-        Label(head, (box.left, box.high - 7.0), 10.0, bold=True, align="left"),
+        fitted(Label(head, (box.left, box.high - 7.0), 10.0, align="left"), 0.98 * box.width, 6.0),
         Stroke((np.array([[box.left, box.high - 15.0], [box.right, box.high - 15.0]]),), ink.FAINT, 0.6),
     ]
     columns = [box.left, *(box.left + box.width * part for part in (0.22, 0.61))]
     width = 0.37 * box.width
     y = box.high - 15.0 - 0.7 * line
     for row in rows:
-        for cells in row:
-            for x, words, bold in zip(columns, cells, (True, False, False), strict=True):
-                label = Label(words, (x, y), size, bold, align="left")
+        for k, cells in enumerate(row):
+            for x, words in zip(columns, cells, strict=True):
+                label = Label(words, (x, y), size, k == 0 and x == box.left, align="left")
                 marks.append(fitted(label, width if x > box.left else 0.21 * box.width, 4.0))
             y -= line
     return tuple(marks)
@@ -51,8 +52,6 @@ def _rows(answer: RoomAnswer, show: Show) -> list[list[tuple[str, str, str]]]:
         return []
     rows = []
     for fixture, place, corners in taped(answer.room, answer.best, show):
-        (a, b, c, d) = (
-            f"{name} {x}, {y}" for name, (x, y) in zip(("FL", "FR", "BR", "BL"), corners, strict=True)
-        )
+        a, b, c, d = (f"{name} {x}, {y}" for name, (x, y) in zip(CORNERS, corners, strict=True))
         rows.append([(fixture.name, a, b), (turn_words(place.turn_rad), d, c)])
     return rows

@@ -43,12 +43,13 @@ def write_room_dxf(answer: RoomAnswer, show: Show, path: Path | str) -> None:
 
 def room_drawing(answer: RoomAnswer, show: Show) -> Drawing:
     """Return the drawing of a plan."""
-    import ezdxf
     from ezdxf import units
+    from ezdxf._options import options
+    from ezdxf.filemanagement import new
 
     # The date and a number drawn by lot would make two drawings of one answer differ.
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    document = ezdxf.new("R2010", setup=True)
+    options.write_fixed_meta_data_for_testing = True
+    document = new("R2010", setup=True)
     document.units = units.MM
     for name, colour in LAYERS.items():
         document.layers.add(name, color=colour)
@@ -84,7 +85,7 @@ def _ring(space: Any, ring: Ring, layer: str) -> None:
 
 
 def _door(space: Any, door: Door) -> None:
-    """Draw the leaf standing open and its swing, a true arc, and the two jambs as a line across the doorway."""
+    """Draw the leaf standing open, its swing as a true arc, and a line across the doorway."""
     hinge, strike = door.hinge_mm, door.strike_mm
     way = 1.0 if door.takes_floor else -1.0
     open_end = tuple(h + way * door.width_mm * n for h, n in zip(hinge, door.inward, strict=True))
