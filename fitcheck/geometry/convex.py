@@ -37,7 +37,8 @@ class Sector:
         """Return how far it reaches along unit vectors (k, 2)."""
         one, other = ways @ self.along, ways @ self.inward
         far = np.where(np.minimum(one, other) >= 0.0, np.hypot(one, other), np.maximum(one, other))
-        return np.asarray(ways @ self.hinge_mm + self.radius_mm * np.maximum(far, 0.0))
+        reach: Floats = np.add(ways @ self.hinge_mm, self.radius_mm * np.maximum(far, 0.0))
+        return reach
 
     def around_mm(self) -> Floats:
         """Return a polygon (n, 2) that has all of it and reaches hardly beyond: tangents to the arc."""

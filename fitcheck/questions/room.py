@@ -50,7 +50,8 @@ def room(the_room: Room) -> RoomAnswer:
         for conflict in (*overlaps(the_room), *narrow(the_room, layout.aisles))
     )
     verdict: RoomVerdict = "does not fit" if conflicts else "fits"
-    reason = f"{len(conflicts)} in each other's way" if conflicts else "nothing is in the way of anything"
+    count = f"{len(conflicts)} conflict{'s' if len(conflicts) > 1 else ''}"
+    reason = count if conflicts else "nothing is in the way of anything"
     return RoomAnswer(the_room, verdict, reason, conflicts, (layout,))
 
 

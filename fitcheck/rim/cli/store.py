@@ -39,7 +39,7 @@ def store(
     if picture is not None:
         from fitcheck.rim.draw.store import draw_store
 
-        draw_store(answer, known.show, picture, known.name)
+        draw_store(answer, known.parts, known.show, picture, known.name)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
         finish_json(store_json(answer), code)
