@@ -101,31 +101,42 @@ def joined(starts: Sequence[Way], way: Way, width_mm: float, found: Sequence[Pol
     return None
 
 
-def widest(floor: Floor, starts: Sequence[Way], way: Way) -> Widest:
-    """Return the widest way from any of the starts to a side; width 0 where even a thread does not get by."""
-    most = float(np.ptp(floor.outline_mm, axis=0).min()) + WIDTH_MM
-    sure = _bisected(floor, starts, way, (0.0, most), sure=True)
-    start = joined(starts, way, sure, pieces(floor, sure)) if sure > 0.0 else None
-    if start is None:
-        return Widest("", 0.0, 0.0, WIDTH_MM)
-    # Tangents reach beyond a round corner by this share of the radius at most.
-    near = sure * 1.001 + 2.0 * WIDTH_MM
-    bound = _bisected(floor, starts, way, (sure, near), sure=False) + WIDTH_MM
-    return _pinched(floor, way, start, (sure, bound))
+class Passages:
+    """The ways from some starts over one floor; the pieces of floor of a width are made once for all sides."""
 
+    def __init__(self, floor: Floor, starts: Sequence[Way]) -> None:
+        self.floor = floor
+        self.starts = tuple(starts)
+        self._pieces: dict[tuple[float, bool], tuple[Polygon, ...]] = {}
 
-def _bisected(
-    floor: Floor, starts: Sequence[Way], way: Way, between: tuple[float, float], *, sure: bool
-) -> float:
-    """Return the largest width that was seen to go; one WIDTH_MM larger does not, as far as is known."""
-    low, high = between
-    while high - low > WIDTH_MM:
-        middle = (low + high) / 2.0
-        if joined(starts, way, middle, pieces(floor, middle, sure=sure)) is not None:
-            low = middle
-        else:
-            high = middle
-    return low
+    def start_of(self, way: Way, width_mm: float, *, sure: bool = True) -> Way | None:
+        """Return the first start from which a disc of a width reaches a side."""
+        if (width_mm, sure) not in self._pieces:
+            self._pieces[width_mm, sure] = pieces(self.floor, width_mm, sure=sure)
+        return joined(self.starts, way, width_mm, self._pieces[width_mm, sure])
+
+    def widest(self, way: Way) -> Widest:
+        """Return the widest way from any of the starts to a side; 0 where even a thread does not get by."""
+        most = float(np.ptp(self.floor.outline_mm, axis=0).min()) + WIDTH_MM
+        sure = self._bisected(way, (0.0, most), sure=True)
+        start = self.start_of(way, sure) if sure > 0.0 else None
+        if start is None:
+            return Widest("", 0.0, 0.0, WIDTH_MM)
+        # Tangents reach beyond a round corner by this share of the radius at most.
+        near = sure * 1.001 + 2.0 * WIDTH_MM
+        bound = self._bisected(way, (sure, near), sure=False) + WIDTH_MM
+        return _pinched(self.floor, way, start, (sure, bound))
+
+    def _bisected(self, way: Way, between: tuple[float, float], *, sure: bool) -> float:
+        """Return the largest width that was seen to go; one WIDTH_MM larger does not, as far as is known."""
+        low, high = between
+        while high - low > WIDTH_MM:
+            middle = (low + high) / 2.0
+            if self.start_of(way, middle, sure=sure) is not None:
+                low = middle
+            else:
+                high = middle
+        return low
 
 
 def _touches(piece: BaseGeometry, way: Way, width_mm: float) -> bool:

@@ -47,7 +47,8 @@ class Sector:
         far = self.radius_mm / np.cos(step / 2.0)
         arc = far * (np.cos(angles)[:, None] * self.along + np.sin(angles)[:, None] * self.inward)
         ends = self.radius_mm * np.array([self.along, self.inward])
-        return self.hinge_mm + np.vstack([np.zeros((1, 2)), ends[:1], arc, ends[1:]])
+        around: Floats = self.hinge_mm + np.vstack([np.zeros((1, 2)), ends[:1], arc, ends[1:]])
+        return around
 
 
 def overlap_mm(ring: Floats, other: Floats | Sector) -> tuple[float, Floats]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from fitcheck.geometry.aisles import WIDTH_MM, Widest, joined, pieces, widest
+from fitcheck.geometry.aisles import WIDTH_MM, Passages, Widest, joined, pieces
 from fitcheck.geometry.convex import TOUCH_MM
 from fitcheck.questions.room_rules import (
     door_ways,
@@ -64,11 +64,11 @@ def layout_of(the_room: Room) -> Layout:
 
 def aisles_of(the_room: Room) -> tuple[Aisle, ...]:
     """Return the widest way from a door to each working side; none for a room without doors."""
-    floor, doors = floor_of(the_room), door_ways(the_room)
-    if not doors:
+    ways = Passages(floor_of(the_room), door_ways(the_room))
+    if not ways.starts:
         return ()
     return tuple(
-        _aisle(way.name, fixture.name, widest(floor, doors, way))
+        _aisle(way.name, fixture.name, ways.widest(way))
         for fixture, place in standing(the_room)
         for way in side_ways(fixture, place)
     )
@@ -106,16 +106,15 @@ def stands(the_room: Room) -> bool:
 
 def unreached(the_room: Room) -> tuple[str, ...]:
     """Return the fixtures that have a working side to which no aisle is wide enough."""
-    floor, doors, wanted = floor_of(the_room), door_ways(the_room), the_room.aisle_mm - AISLE_MM
-    if not doors or wanted <= 0.0:
+    ways, wanted = Passages(floor_of(the_room), door_ways(the_room)), the_room.aisle_mm - AISLE_MM
+    if not ways.starts or wanted <= 0.0:
         return ()
-    found, hopeful = pieces(floor, wanted), pieces(floor, wanted, sure=False)
     missed: dict[str, None] = {}
     for fixture, place in standing(the_room):
         for way in side_ways(fixture, place):
-            if joined(doors, way, wanted, found) is not None:
+            if ways.start_of(way, wanted) is not None:
                 continue
-            if joined(doors, way, wanted, hopeful) is None or widest(floor, doors, way).width_mm < wanted:
+            if ways.start_of(way, wanted, sure=False) is None or ways.widest(way).width_mm < wanted:
                 missed[fixture.name] = None
     return tuple(missed)
 

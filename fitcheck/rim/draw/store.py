@@ -102,7 +102,7 @@ def _cells(answer: StoreAnswer, box: Box) -> list[_Cell]:
     for columns in range(1, count + 1):
         rows = -(-count // columns)
         wide, tall = max(size[0] for size in sizes), max(size[1] for size in sizes)
-        across = (box.width - (columns - 1) * _AIR_PT) / columns - 24.0
+        across = (box.width - (columns - 1) * _AIR_PT) / columns - 62.0
         up = box.height / rows - _OVER_PT - _UNDER_PT
         best = max(best, (min(across / wide, up / tall), columns))
     scale, columns = best
@@ -162,7 +162,11 @@ def _named(cell: _Cell, left: float, top: float) -> Marks:
 
 
 def _sized(start: Floats, end: Floats, words: str) -> Marks:
+    """Return a size along or up the sheet: its words on the line, or right of an upright one."""
     middle = (start + end) / 2.0
+    if start[0] == end[0]:
+        beside = Label(words, (float(middle[0]) + 7.0, float(middle[1])), _SMALL_PT, align="left")
+        return (*dimension(start, end, ink.FAINT, 0.6), beside)
     label = Label(words, (float(middle[0]), float(middle[1])), _SMALL_PT)
     return (*dimension(start, end, ink.FAINT, 0.6), Area((box_of(label).ring,), fill=ink.PAPER), label)
 
