@@ -102,7 +102,7 @@ def joined(starts: Sequence[Way], way: Way, width_mm: float, found: Sequence[Pol
 
 
 class Passages:
-    """The ways from some starts over one floor; the pieces of floor of a width are made once for all sides."""
+    """The ways from some starts over one floor; the pieces for a width are made once for all sides."""
 
     def __init__(self, floor: Floor, starts: Sequence[Way]) -> None:
         self.floor = floor

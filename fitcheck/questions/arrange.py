@@ -43,7 +43,7 @@ DIFFERENT_MM = read_length("1 ft")
 _LEAP_MM = read_length("6 in")
 # Effort in the solver's deterministic seconds: for one layout, in all, and for a proof; and layouts tried.
 _EFFORT_ONE, _EFFORT_PROOF = 1.5, 60.0
-_TRIES, _TRIES_EXACT = 60, 400
+_TRIES, _TRIES_EXACT = 100, 400
 _QUARTER = math.pi / 2.0
 # Sums of steps are rounded to a millionth of a mm: what rounding leaves is not for a tape.
 _DIGITS = 6
