@@ -20,7 +20,7 @@ def small_room(draw: np.random.Generator, *, aisle: bool) -> Room:
     """Return a random room of a few feet with up to four fixtures that have no place."""
     wide, tall = (int(side) for side in draw.integers(4, 7, 2))
     fixtures = []
-    for k in range(int(draw.integers(2, 5))):
+    for k in range(int(draw.integers(2, 4 if aisle else 5))):
         work = Work(front_mm=FT * int(draw.integers(0, 3)), left_mm=FT * int(draw.integers(0, 2)))
         size = (int(draw.integers(1, 4)), int(draw.integers(1, 4)))
         fixtures.append(fixture(f"f{k}", size, None, work))

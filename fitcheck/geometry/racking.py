@@ -77,7 +77,7 @@ def on_rails(
             if each == b
         ]
         model.add(sum(taken) <= round(rail.along_mm * _PER_MM) + gap)
-    worth = [(kinds[k].weight * len(bins) + len(bins) - b) * n for (k, _, b), n in counts.items()]
+    worth = [_worth(kinds[k], w, b, len(bins)) * n for (k, w, b), n in counts.items()]
     model.maximize(sum(worth))
     status, solver = _solved(model)
     if status != "found":
@@ -107,7 +107,7 @@ def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[L
                     chosen, x, y, pair = laid
                     sides[b].append(pair)
                     here.append(chosen)
-                    worth.append((kind.weight * len(bins) + len(bins) - b) * chosen)
+                    worth.append(_worth(kind, w, b, len(bins)) * chosen)
                     found.append((chosen, k, w, b, x, y))
             there = model.new_bool_var("")
             model.add(sum(here) == there)
@@ -127,6 +127,12 @@ def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[L
         for chosen, k, w, b, x, y in found
         if solver.boolean_value(chosen)
     ]
+
+
+def _worth(kind: Kind, way: int, where: int, bins: int) -> int:
+    """Return what it is worth to have one of a kind placed: there, then near, then its first way."""
+    ways = len(kind.ways)
+    return (kind.weight * bins + bins - where) * (ways + 1) + ways - way
 
 
 def _laid_in(model: Any, way: Way, bay: Bin, gap: int) -> tuple[Any, Any, Any, tuple[Any, Any]] | None:

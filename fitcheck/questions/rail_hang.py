@@ -101,13 +101,14 @@ def _hooks(rack: RailRack, part: Part, held: Held) -> tuple[int, float]:
         return 1, part.mass_kg
     along = np.sort((part.picks_mm @ held.rotation.T)[:, 0])
     heavier = part.mass_kg / 2.0
-    if len(along) >= 2 and along[-1] - along[0] > _ROUNDING_MM:
+    if len(along) >= 2:
+        if along[-1] - along[0] <= _ROUNDING_MM:
+            # Across the rail its picks meet on one hook.
+            return (1 if part.mass_kg <= most and not long else 0), part.mass_kg
         at = float((held.rotation @ part.centre_mm)[0])
         share = (at - along[0]) / (along[-1] - along[0])
         heavier = part.mass_kg * max(share, 1.0 - share)
-    elif part.mass_kg <= most and not long:
-        return 1, part.mass_kg
-    return (2, heavier) if heavier <= most else (0, heavier)
+    return (2 if heavier <= most else 0), heavier
 
 
 def _shared(
