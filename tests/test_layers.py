@@ -59,6 +59,15 @@ QUESTIONS_USING_QUESTIONS = {
     ("mix", "fill"),
     ("mix", "measure"),  # the surface that is wetted
     ("lowering", "fill"),  # the room for liquid
+    ("room", "room_rules"),  # what may not stand where
+    ("arrange", "room"),  # every layout found is checked as any other
+    ("arrange", "room_rules"),
+    ("store", "rail_hang"),  # parts on rails
+    ("store", "lie_in_bays"),  # parts in bays
+    ("rail_hang", "square"),  # the ways to hold a part square to a rack
+    ("lie_in_bays", "square"),
+    ("lie_in_bays", "case"),  # a part in one bay, turned any way
+    ("lie_in_bays", "sag"),
 }
 SEARCHERS = tuple(
     f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")
@@ -86,6 +95,8 @@ ALLOWED_IN = {
     "distributed": ("rim/cli/crew.py",),
     "fcl": ("geometry/distance.py",),
     "numba": ("geometry/",),
+    "ortools": ("geometry/",),
+    "ezdxf": ("rim/files/",),
     "manifold3d": ("shapes/", "geometry/", "questions/fill.py", "rim/draw/"),
 }
 # Conversions belong to words/units.py. Whole words only: 25.4 but not 125.4.
@@ -104,6 +115,8 @@ HEAVY = (
     "shapely",
     "cascadio",
     "numba",
+    "ortools",
+    "ezdxf",
 )
 
 FILES = sorted(PACKAGE.rglob("*.py"))

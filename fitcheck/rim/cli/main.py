@@ -25,7 +25,9 @@ from fitcheck.rim.cli import (
     passes,
     pocket,
     prove,
+    room,
     sheet,
+    store,
     tank_for,
     view,
 )
@@ -49,6 +51,8 @@ app.command("hang")(hang.hang)
 app.command("mix")(mix.mix)
 app.command("as-built")(as_built.as_built)
 app.command("tank-for")(tank_for.tank_for)
+app.command("store")(store.store)
+app.command("room")(room.room)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
 app.command("sheet")(sheet.sheet)

@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from fitcheck.things.pose import Angles
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
+
+Thing = TypeVar("Thing")
 
 # What `fitcheck.rim.draw` can write.
 PICTURES = (".png", ".svg", ".pdf")
@@ -83,6 +85,12 @@ def tank_named(shop: Shop, shop_file: Path, name: str) -> Tank:
     """Return the tank of that name; raises `InputFault` with the known ones."""
     _check_names(shop_file, [("tank", name, shop.tanks)])
     return shop.tanks[name]
+
+
+def named(shop_file: Path, kind: str, name: str, things: Mapping[str, Thing]) -> Thing:
+    """Return the thing of that name (a room, a rack, ...); raises `InputFault` with the known ones."""
+    _check_names(shop_file, [(kind, name, things)])
+    return things[name]
 
 
 def part_and_tank(shop: Shop, shop_file: Path, part: str, tank: str) -> tuple[Part, Tank]:

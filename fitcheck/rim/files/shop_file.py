@@ -8,6 +8,8 @@ from pathlib import Path
 
 from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
+from fitcheck.rim.files.shop_racks import read_rack
+from fitcheck.rim.files.shop_rooms import read_room
 from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
 from fitcheck.things.shop import Shop, Show
@@ -15,8 +17,8 @@ from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Fault, InputFault
 
 # Tables that other questions have; they are read over here.
-_OTHERS = ("racks", "rooms", "routes", "halls", "steps")
-_TABLES = ("shop", "rules", "liquids", "tanks", "parts", *_OTHERS)
+_OTHERS = ("routes", "halls", "steps")
+_TABLES = ("shop", "rules", "liquids", "tanks", "parts", "racks", "rooms", *_OTHERS)
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
 # A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
@@ -65,8 +67,11 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     yard = Yard(path.parent, rules, liquids)
     tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
     part_tables = root.tables("parts")
-    every = asked is None or asked not in [table.name for table in part_tables]
+    names = [table.name for table in part_tables]
+    every = asked is None or asked not in names
     parts = {table.name: read_part(table, yard.folder, every or table.name == asked) for table in part_tables}
+    racks = {t.name: read_rack(t, rules.part_gap_mm, names) for t in root.tables("racks")}
+    rooms = {table.name: read_room(table) for table in root.tables("rooms")}
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",
@@ -74,6 +79,8 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         {key: liquid for key, liquid in liquids.items() if liquid},
         {key: tank for key, tank in tanks.items() if tank},
         {key: part for key, part in parts.items() if part},
+        {key: rack for key, rack in racks.items() if rack},
+        {key: room for key, room in rooms.items() if room},
     )
 
 
