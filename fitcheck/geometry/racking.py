@@ -170,6 +170,9 @@ def _solved(model: Any) -> tuple[Status, Any]:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = _EFFORT
+    # Getting ready takes far longer than packing (measured).
+    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.symmetry_level = 0
     status = solver.solve(model)
     if status in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
         return "found", solver
