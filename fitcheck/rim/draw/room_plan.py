@@ -10,7 +10,7 @@ import numpy as np
 
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.dimension import arrowhead, dimension
-from fitcheck.rim.draw.ink import Area, Label, Mark, Marks, Stroke, box_of, fitted
+from fitcheck.rim.draw.ink import Area, Label, Mark, Marks, Stroke, box_of, fitted, text_size
 from fitcheck.things.layout import RoomAnswer
 from fitcheck.things.room import Door, Fixture, Place, Ring
 from fitcheck.things.shop import Show
@@ -153,8 +153,14 @@ def _name(fixture: Fixture, place: Place, frame: PlanFrame) -> Label:
     """Return the name of a fixture in its middle, as large as it finds room across the sheet."""
     ring = frame.place(fixture.ring_mm(place))
     middle = ring.mean(axis=0)
-    label = Label(fixture.name, (float(middle[0]), float(middle[1])), _NAME_PT, bold=True)
-    return fitted(label, max(0.94 * float(np.ptp(ring[:, 0])), 20.0), 6.0)
+    width = max(0.94 * float(np.ptp(ring[:, 0])), 20.0)
+    # Words stand under each other where they are wider than the fixture.
+    words = (
+        fixture.name
+        if text_size(fixture.name, _NAME_PT, bold=True)[0] <= width
+        else "\n".join(fixture.name.split())
+    )
+    return fitted(Label(words, (float(middle[0]), float(middle[1])), _NAME_PT, bold=True), width, 6.0)
 
 
 def _overlaps(answer: RoomAnswer, placed: list[tuple[Fixture, Place]], frame: PlanFrame) -> Marks:

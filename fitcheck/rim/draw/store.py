@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -34,6 +34,8 @@ _WORDS_PT, _AIR_PT = 190.0, 16.0
 # Over each rail or bay for its name, and under it for its size.
 _OVER_PT, _UNDER_PT = 18.0, 20.0
 _SMALL_PT = 9.5
+# How far a name steps down to find room.
+_STEP_PT = 4.0
 _MOST_LEFT = 4
 
 
@@ -174,6 +176,7 @@ def _sized(start: Floats, end: Floats, words: str) -> Marks:
 def _things(cell: _Cell, here: list[Stored], parts: Mapping[str, Part], view: View) -> Marks:
     """Return the true outlines of the parts, like ones named once."""
     marks: list[Mark] = []
+    named: list[tuple[str, Floats]] = []
     for run in runs(here):
         first = run[0]
         turned = parts[first.part].solid.moved(first.pose.rotation, np.zeros(3))
@@ -189,17 +192,37 @@ def _things(cell: _Cell, here: list[Stored], parts: Mapping[str, Part], view: Vi
                 middle = (spots[-1][:, 0].min() + spots[-1][:, 0].max()) / 2.0
                 rail = cell.place(np.array([[0.0, cell.size_mm[1]]]))[0, 1]
                 marks.append(Stroke((np.array([[middle, top], [middle, rail]]),), ink.INK, 0.8))
-        every = np.vstack(spots)
         words = first.part if len(run) == 1 else f"{first.part} x {len(run)}"
-        x = float(every[:, 0].min() + every[:, 0].max()) / 2.0
-        y = (
-            float(every[:, 1].min()) - 7.0
-            if view is SIDE
-            else float(every[:, 1].min() + every[:, 1].max()) / 2.0
-        )
-        label = fitted(Label(words, (x, y), _SMALL_PT, bold=True), max(float(np.ptp(every[:, 0])), 40.0), 6.0)
+        named.append((words, np.vstack(spots)))
+    return (*marks, *_names(named, view))
+
+
+def _names(named: list[tuple[str, Floats]], view: View) -> Marks:
+    """Return the names of what hangs or lies there, each clear of the others and of what hangs beside it."""
+    taken = [_box_round(points) for _, points in named] if view is SIDE else []
+    marks: list[Mark] = []
+    for words, points in named:
+        x, low, high = float(np.ptp(points[:, 0]) / 2.0 + points[:, 0].min()), *_ends(points[:, 1])
+        label = Label(words, (x, low - 7.0 if view is SIDE else (low + high) / 2.0), _SMALL_PT, bold=True)
+        label = fitted(label, max(float(np.ptp(points[:, 0])), 40.0), 6.0)
+        first = label.at[1]
+        while any(box_of(label).overlaps(other) for other in taken):
+            label = replace(label, at=(x, label.at[1] - _STEP_PT))
+        taken.append(box_of(label))
+        if label.at[1] < first:
+            line = np.array([[x, low], [x, box_of(label).high]])
+            marks.append(Stroke((line,), ink.FAINT, 0.5))
         marks += [Area((box_of(label).ring,), fill=ink.PAPER), label]
     return tuple(marks)
+
+
+def _box_round(points: Floats) -> Box:
+    (left, right), (low, high) = _ends(points[:, 0]), _ends(points[:, 1])
+    return Box(left, low, right, high)
+
+
+def _ends(values: Floats) -> tuple[float, float]:
+    return float(values.min()), float(values.max())
 
 
 def _facts(answer: StoreAnswer, show: Show) -> tuple[Fact, ...]:
