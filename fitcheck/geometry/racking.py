@@ -79,7 +79,7 @@ def on_rails(
         model.add(sum(taken) <= round(rail.along_mm * _PER_MM) + gap)
     worth = [_worth(kinds[k], w, b, len(bins)) * n for (k, w, b), n in counts.items()]
     model.maximize(sum(worth))
-    status, solver = _solved(model)
+    status, solver = _solved(model, made_ready=True)
     if status != "found":
         return status, []
     laid = [Laid(k, w, b, (0.0, 0.0)) for (k, w, b), n in counts.items() for _ in range(int(solver.value(n)))]
@@ -119,7 +119,7 @@ def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[L
         if len(pairs) > 1:
             model.add_no_overlap_2d([x for x, _ in pairs], [y for _, y in pairs])
     model.maximize(sum(worth))
-    status, solver = _solved(model)
+    status, solver = _solved(model, made_ready=False)
     if status != "found":
         return []
     return [
@@ -163,16 +163,15 @@ def _off(model: Any, bay: Bin, gap: int) -> list[tuple[Any, Any]]:
     return pairs
 
 
-def _solved(model: Any) -> tuple[Status, Any]:
+def _solved(model: Any, *, made_ready: bool) -> tuple[Status, Any]:
+    """Solve; made_ready: with the solver's presolve, which takes minutes for some bays full (measured)."""
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = _EFFORT
-    # Getting ready takes far longer than packing (measured).
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.symmetry_level = 0
+    solver.parameters.cp_model_presolve = made_ready
     status = solver.solve(model)
     if status in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
         return "found", solver
