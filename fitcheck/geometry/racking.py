@@ -13,7 +13,8 @@ from typing import Any, Literal
 Status = Literal["found", "none", "open"]
 # Lengths go to the solver in thousandths of a mm, rounded so that what it packs does fit.
 _PER_MM = 1000
-_EFFORT = 4.0
+_ROUNDING_MM = 1e-6
+_EFFORT, _BAY_EFFORT = 4.0, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ def on_rails(
         model.add(sum(taken) <= round(rail.along_mm * _PER_MM) + gap)
     worth = [_worth(kinds[k], w, b, len(bins)) * n for (k, w, b), n in counts.items()]
     model.maximize(sum(worth))
-    status, solver = _solved(model)
+    status, solver = _solved(model, made_ready=True)
     if status != "found":
         return status, []
     laid = [Laid(k, w, b, (0.0, 0.0)) for (k, w, b), n in counts.items() for _ in range(int(solver.value(n)))]
@@ -87,7 +88,56 @@ def on_rails(
 
 
 def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
-    """Lay things side by side in bays: as many as go, first those that weigh most, nearer bays first."""
+    """Lay things side by side in bays: as many as go, first those that weigh most, nearer bays first.
+
+    One after the other into corners where that lays them all; else the solver is asked for more.
+    """
+    by_corners = in_corners(kinds, bins, gap_mm)
+    if len(by_corners) == sum(kind.count for kind in kinds):
+        return by_corners
+    by_solver = _solved_bays(kinds, bins, gap_mm)
+    return by_solver if len(by_solver) > len(by_corners) else by_corners
+
+
+def in_corners(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
+    """Lay things in the nearest bay where one has room in a corner of what is there, one after the other."""
+    # What lies in each bay, gap and all on its far sides.
+    taken = [[(x, y, right + gap_mm, high + gap_mm) for x, y, right, high in each.off_mm] for each in bins]
+    laid = []
+    for k, kind in enumerate(kinds):
+        for _ in range(kind.count):
+            tries = sorted((b, w) for w, way in enumerate(kind.ways) for b in way.bins)
+            for b, w in tries:
+                at = _corner(kind.ways[w], bins[b], taken[b], gap_mm)
+                if at is not None:
+                    way = kind.ways[w]
+                    taken[b].append((*at, at[0] + way.along_mm + gap_mm, at[1] + way.across_mm + gap_mm))
+                    laid.append(Laid(k, w, b, at))
+                    break
+    return laid
+
+
+def _corner(
+    way: Way, bay: Bin, taken: Sequence[tuple[float, float, float, float]], gap_mm: float
+) -> tuple[float, float] | None:
+    """Return the first corner, from the front and the low end, where a thing is clear; None for none."""
+    xs = [0.0] if way.flush else [0.0, *(box[2] for box in taken)]
+    ys = [0.0, *(box[3] for box in taken)]
+    room = bay.along_mm - way.along_mm + _ROUNDING_MM, bay.across_mm - way.across_mm + _ROUNDING_MM
+    corners = sorted((x, y) for x in xs if x <= room[0] for y in ys if y <= room[1])
+    for x, y in corners:
+        right, high = x + way.along_mm + gap_mm, y + way.across_mm + gap_mm
+        if all(
+            min(right, box[2]) - max(x, box[0]) <= _ROUNDING_MM
+            or min(high, box[3]) - max(y, box[1]) <= _ROUNDING_MM
+            for box in taken
+        ):
+            return x, y
+    return None
+
+
+def _solved_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
+    """Ask the solver to lay as many as go."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
@@ -119,7 +169,7 @@ def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[L
         if len(pairs) > 1:
             model.add_no_overlap_2d([x for x, _ in pairs], [y for _, y in pairs])
     model.maximize(sum(worth))
-    status, solver = _solved(model)
+    status, solver = _solved(model, made_ready=False)
     if status != "found":
         return []
     return [
@@ -163,16 +213,15 @@ def _off(model: Any, bay: Bin, gap: int) -> list[tuple[Any, Any]]:
     return pairs
 
 
-def _solved(model: Any) -> tuple[Status, Any]:
+def _solved(model: Any, *, made_ready: bool) -> tuple[Status, Any]:
+    """Solve; made_ready: with the solver's presolve, which takes minutes for some bays full (measured)."""
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = _EFFORT
-    # Getting ready takes far longer than packing (measured).
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.symmetry_level = 0
+    solver.parameters.max_deterministic_time = _EFFORT if made_ready else _BAY_EFFORT
+    solver.parameters.cp_model_presolve = made_ready
     status = solver.solve(model)
     if status in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
         return "found", solver
