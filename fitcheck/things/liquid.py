@@ -15,7 +15,7 @@ class Recipe:
     strength: concentrate in the bath. container_l, container_kg: what it is bought in, by volume or weight.
     drag_out_l_m2: bath that clings to a part lifted out. rinse_ratio: how many times weaker the rinse is to
     be; rinse_stages: tanks of it, one flowing into the next. area_at_most_m2_l: surface that a litre treats
-    before the bath is spent.
+    before the bath is spent. price_per_l: what a litre of the bath costs made up, in the shop's own money.
     """
 
     strength: Strength | None = None
@@ -25,6 +25,7 @@ class Recipe:
     rinse_ratio: float | None = None
     rinse_stages: int | None = None
     area_at_most_m2_l: float | None = None
+    price_per_l: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""The whole shop: its parts, tanks, racks and rooms, by name."""
+"""The whole shop: its parts, tanks, racks and rooms, by name, and what it builds blocks of."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.things.block_design import Stock
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
@@ -28,6 +29,7 @@ class Shop:
     parts: Mapping[str, Part] = field(default_factory=dict)
     racks: Mapping[str, Rack] = field(default_factory=dict)
     rooms: Mapping[str, Room] = field(default_factory=dict)
+    stock: Stock = field(default_factory=Stock)
 
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms"):

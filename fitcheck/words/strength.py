@@ -32,6 +32,12 @@ _FILMS_L_M2 = {
     "ml/ft2": 0.001 / _FT2_M2,
     "gal/1000 ft2": LITRES_PER_GALLON / (1000.0 * _FT2_M2),
 }
+_PRICES_PER_L = {
+    "per l": 1.0,
+    "a litre": 1.0,
+    "per gal": 1.0 / LITRES_PER_GALLON,
+    "a gallon": 1.0 / LITRES_PER_GALLON,
+}
 _LOADINGS_M2_L = {"m2/l": 1.0, "ft2/gal": _FT2_M2 / LITRES_PER_GALLON}
 
 
@@ -71,6 +77,11 @@ def read_film(text: str) -> float:
 def read_loading(text: str) -> float:
     """Return how much surface a bath may treat ("2 m2/L", "80 ft2/gal"), in square metres a litre."""
     return _rate(text, _LOADINGS_M2_L, 'write "2 m2/L" or "80 ft2/gal"')
+
+
+def read_price(text: str) -> float:
+    """Return what a bath costs ("4.20 per L", "16 per gal"), in the shop's own money a litre."""
+    return _rate(text, _PRICES_PER_L, 'write "4.20 per L" or "16 per gal", in your own money')
 
 
 def _rate(text: str, units: dict[str, float], cure: str) -> float:

@@ -75,8 +75,8 @@ class Drawing:
         return (
             *layout.frame_of_sheet(),
             *self.head,
-            *_side_view(self.scene, self.sizes, self.plan),
-            *_end_view(self.scene, self.sizes, self.plan),
+            *side_view(self.scene, self.sizes, self.plan),
+            *end_view(self.scene, self.sizes, self.plan),
             *layout.panel(self.facts, self.plan.words_box),
             *self.foot,
         )
@@ -107,7 +107,8 @@ def swung_across(scene: Scene) -> bool:
     return abs(float(scene.pose.rotation[0, 0])) < abs(float(scene.pose.rotation[1, 0]))
 
 
-def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the view from the side with its dimensions."""
     frame, box = plan.side, plan.side_box
     turn = roll_mark if swung_across(scene) else tilt_mark
     dimensions, low = side_dimensions(scene, sizes, frame, box)
@@ -119,7 +120,8 @@ def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     )
 
 
-def _end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the view from the end with its dimensions."""
     frame, box = plan.end, plan.end_box
     turn = tilt_mark if swung_across(scene) else roll_mark
     dimensions, low = end_dimensions(scene, sizes, frame, box)

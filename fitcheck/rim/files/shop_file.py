@@ -10,15 +10,17 @@ from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
 from fitcheck.rim.files.shop_racks import read_rack
 from fitcheck.rim.files.shop_rooms import read_room
+from fitcheck.rim.files.shop_stock import read_stock
 from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
+from fitcheck.things.block_design import Stock
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Fault, InputFault
 
 # Tables that other questions have; they are read over here.
 _OTHERS = ("routes", "halls", "steps")
-_TABLES = ("shop", "rules", "liquids", "tanks", "parts", "racks", "rooms", *_OTHERS)
+_TABLES = ("shop", "rules", "stock", "liquids", "tanks", "parts", "racks", "rooms", *_OTHERS)
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
 # A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
@@ -63,6 +65,8 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     if rules_table:
         rules_table.only(RULE_KEYS, "[rules]")
         rules = read_rules(rules_table, rules)
+    stock_table = root.table("stock")
+    stock = read_stock(stock_table) if stock_table else Stock()
     liquids = {table.name: read_liquid(table) for table in root.tables("liquids")}
     yard = Yard(path.parent, rules, liquids)
     tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
@@ -81,6 +85,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         {key: part for key, part in parts.items() if part},
         {key: rack for key, rack in racks.items() if rack},
         {key: room for key, room in rooms.items() if room},
+        stock,
     )
 
 

@@ -6,7 +6,7 @@ from fitcheck.rim.files.shop_words import count_from, mass_above_zero, number, v
 from fitcheck.rim.files.toml_table import Table, amount, spoken
 from fitcheck.things.liquid import Liquid, Recipe
 from fitcheck.words.errors import Refused
-from fitcheck.words.strength import read_film, read_loading, read_strength
+from fitcheck.words.strength import read_film, read_loading, read_price, read_strength
 
 _KEYS = (
     "specific_gravity",
@@ -16,6 +16,7 @@ _KEYS = (
     "rinse_ratio",
     "rinse_stages",
     "area_at_most",
+    "price",
 )
 # Longer rows of rinse tanks than this are not built.
 MOST_STAGES = 10
@@ -41,6 +42,7 @@ def _recipe(table: Table) -> Recipe:
         rinse_ratio=table.read("rinse_ratio", ratio),
         rinse_stages=table.read("rinse_stages", stages),
         area_at_most_m2_l=table.read("area_at_most", amount(read_loading)),
+        price_per_l=table.read("price", amount(read_price)),
     )
 
 
