@@ -12,6 +12,7 @@ from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
 from fitcheck.things.room import Room
+from fitcheck.things.route import Route
 from fitcheck.things.tank import Rules, Tank
 
 Show = Literal["ft-in", "mm"]
@@ -29,8 +30,9 @@ class Shop:
     parts: Mapping[str, Part] = field(default_factory=dict)
     racks: Mapping[str, Rack] = field(default_factory=dict)
     rooms: Mapping[str, Room] = field(default_factory=dict)
+    routes: Mapping[str, Route] = field(default_factory=dict)
     stock: Stock = field(default_factory=Stock)
 
     def __post_init__(self) -> None:
-        for name in ("liquids", "tanks", "parts", "racks", "rooms"):
+        for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))

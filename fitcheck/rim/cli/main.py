@@ -14,6 +14,7 @@ import typer
 from fitcheck.rim.cli import (
     as_built,
     block,
+    carry,
     chart,
     demo,
     dip,
@@ -53,6 +54,7 @@ app.command("as-built")(as_built.as_built)
 app.command("tank-for")(tank_for.tank_for)
 app.command("store")(store.store)
 app.command("room")(room.room)
+app.command("carry")(carry.carry)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
 app.command("sheet")(sheet.sheet)
