@@ -52,15 +52,15 @@ def carry(
 
 def _text(answer: CarryAnswer, show: Show) -> str:
     from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
-    from fitcheck.words.rounding import at_least
+    from fitcheck.words.rounding import at_least, is_under_a_mark
     from fitcheck.words.units import show_angle, show_length
 
     first = folded(f"{answer.part} by {answer.route}: {answer.verdict}, {answer.reason}")
     rows = []
     if answer.width_spare_mm is not None:
-        rows.append(
-            ("To spare", f"at least {at_least(answer.width_spare_mm, show)} on each side, at the pinch")
-        )
+        spare = f"at least {at_least(answer.width_spare_mm, show)} on each side, at the pinch"
+        little = is_under_a_mark(answer.width_spare_mm, show)
+        rows.append(("To spare", "nothing that could be promised" if little else spare))
     if answer.pinch_mm is not None:
         east, north = (show_length(side, show) for side in answer.pinch_mm)
         rows.append(("Pinch", f"with the middle of the part {east} east, {north} north"))

@@ -17,7 +17,7 @@ from fitcheck.things.room import Ring
 from fitcheck.things.route import Route
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
-from fitcheck.words.rounding import at_least
+from fitcheck.words.rounding import at_least, is_under_a_mark
 from fitcheck.words.units import show_angle, show_length
 
 _COLOURS: dict[Verdict, str] = {
@@ -118,7 +118,9 @@ def _outline(answer: CarryAnswer, step: Step) -> Floats:
 def _facts(answer: CarryAnswer, show: Show) -> tuple[Fact, ...]:
     facts = [Fact("so carried", answer.reason, _COLOURS[answer.verdict], leading=True)]
     if answer.width_spare_mm is not None:
-        facts.append(Fact("to spare on each side, at least", at_least(answer.width_spare_mm, show)))
+        little = is_under_a_mark(answer.width_spare_mm, show)
+        spare = "nothing to promise" if little else at_least(answer.width_spare_mm, show)
+        facts.append(Fact("to spare on each side, at least", spare))
     if answer.path and answer.path[0].tilt_rad:
         facts.append(Fact("tipped up", show_angle(answer.path[0].tilt_rad)))
     return tuple(facts)
