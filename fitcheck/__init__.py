@@ -7,6 +7,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.arrange import arrange
     from fitcheck.questions.as_built import as_built
     from fitcheck.questions.block import block
+    from fitcheck.questions.carry import carry
     from fitcheck.questions.chart import ChartRow, chart
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, NotFound
     from fitcheck.things.as_built import AsBuilt, Reading
     from fitcheck.things.block_design import BlockAnswer
+    from fitcheck.things.carrying import CarryAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
     from fitcheck.things.layout import RoomAnswer
     from fitcheck.things.mixing import MixAnswer
@@ -43,6 +45,7 @@ _PLACES = {
     "Answer": "things.answers",
     "AsBuilt": "things.as_built",
     "BlockAnswer": "things.block_design",
+    "CarryAnswer": "things.carrying",
     "ChartRow": "questions.chart",
     "DoesNotFit": "things.answers",
     "FillRow": "questions.fill",
@@ -72,6 +75,7 @@ _PLACES = {
     "as_built": "questions.as_built",
     "arrange": "questions.arrange",
     "block": "questions.block",
+    "carry": "questions.carry",
     "chart": "questions.chart",
     "dip": "questions.dip",
     "fill": "questions.fill",
@@ -93,6 +97,7 @@ __all__ = [
     "Answer",
     "AsBuilt",
     "BlockAnswer",
+    "CarryAnswer",
     "ChartRow",
     "DoesNotFit",
     "FillRow",
@@ -122,6 +127,7 @@ __all__ = [
     "arrange",
     "as_built",
     "block",
+    "carry",
     "chart",
     "dip",
     "fill",
