@@ -160,7 +160,7 @@ def _name(fixture: Fixture, place: Place, frame: PlanFrame) -> Label:
         if text_size(fixture.name, _NAME_PT, bold=True)[0] <= width
         else "\n".join(fixture.name.split())
     )
-    return fitted(Label(words, (float(middle[0]), float(middle[1])), _NAME_PT, bold=True), width, 6.0)
+    return fitted(Label(words, (float(middle[0]), float(middle[1])), _NAME_PT, bold=True), width, 5.0)
 
 
 def _overlaps(answer: RoomAnswer, placed: list[tuple[Fixture, Place]], frame: PlanFrame) -> Marks:
