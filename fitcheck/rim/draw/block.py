@@ -6,7 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.questions.block import with_pieces
+from fitcheck.questions.block_pieces import with_pieces
+from fitcheck.questions.dam import shut_off
 from fitcheck.questions.fill import fill_at
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import Fact
@@ -71,11 +72,8 @@ def _without_liquid(design: Design, part: Part, tank: Tank) -> tuple[Piece, ...]
     if design.kind == "block":
         return design.pieces
     (board,) = design.pieces
-    length, width, depth = tank.size_mm
-    at, thick = board.at_mm[0], board.size_mm[0]
-    is_beyond = float(design.pose.apply(part.centre_mm[None, :])[0, 0]) < at
-    low, high = (at, length) if is_beyond else (0.0, at + thick)
-    return (Piece((high - low, width, depth), (low, 0.0, 0.0), 0.0),)
+    is_beyond = float(design.pose.apply(part.centre_mm[None, :])[0, 0]) < board.at_mm[0]
+    return (shut_off(tank, board, beyond=is_beyond),)
 
 
 def _facts(answer: BlockAnswer, design: Design, show: Show) -> tuple[Fact, ...]:
