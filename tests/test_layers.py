@@ -28,6 +28,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("advice", "ways_up"),
     ("block", "corner"),  # how the parts hang out of the way
     ("block", "block_pieces"),  # what the boxes are built of
+    ("block", "cutting"),  # how the boards are laid on sheets
     ("block", "dam"),  # a board in their stead
     ("block", "prove"),  # every part is checked by exact distance with the pieces in
     ("corner", "dip"),  # how each part hangs in the empty tank

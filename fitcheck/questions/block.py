@@ -29,6 +29,7 @@ from fitcheck.questions.block_pieces import (
     with_pieces,
 )
 from fitcheck.questions.corner import Hung, Way, hung_liquid_l, hung_together, ways_in_corner
+from fitcheck.questions.cutting import cut_sheets
 from fitcheck.questions.dam import dams
 from fitcheck.questions.prove import recheck
 from fitcheck.things.block_design import BlockAnswer, Design, FloorSag, Piece, Stock, TankLoad
@@ -103,7 +104,7 @@ def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> Bloc
         ),
         key=lambda each: (each.liquid_l, each.kind),
     )
-    designs = _ranked(_best_of_each(tank, parts, found), without)
+    designs = _ranked(_best_of_each(tank, parts, found), without, stock)
     bound = max(without - each.at_least_l for each in tried)
     best = designs[0].saves_l if designs else 0.0
     level = designs[0].level_mm if designs else min(each.hung.level_mm for each in tried)
@@ -167,7 +168,7 @@ def _best_of_each(tank: Tank, parts: Sequence[Part], designs: Sequence[Design]) 
     return tuple(seen.values())
 
 
-def _ranked(designs: Sequence[Design], without_l: float) -> tuple[Design, ...]:
+def _ranked(designs: Sequence[Design], without_l: float, stock: Stock) -> tuple[Design, ...]:
     """Return the designs best first, each with the reason: as good as any and simplest, then by liquid."""
     designs = [design for design in designs if _is_worth_it(design, designs, without_l)]
     if not designs:
@@ -179,7 +180,10 @@ def _ranked(designs: Sequence[Design], without_l: float) -> tuple[Design, ...]:
     rest = [design for design in designs if design.liquid_l > enough]
     first = "least liquid" if good[0] is designs[0] else "as little liquid as any, within 2 %, fewest pieces"
     words = [first, *["as little liquid, in more pieces"] * (len(good) - 1), *["more liquid"] * len(rest)]
-    return tuple(replace(design, reason=why) for design, why in zip([*good, *rest], words, strict=True))
+    return tuple(
+        replace(design, reason=why, sheets=cut_sheets(design.panels, stock))
+        for design, why in zip([*good, *rest], words, strict=True)
+    )
 
 
 def _is_worth_it(design: Design, others: Sequence[Design], without_l: float) -> bool:

@@ -40,6 +40,22 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True)
+class Cut:
+    """One board laid on a stock sheet, as drawn or turned: its low corner and its size there."""
+
+    name: str
+    at_mm: tuple[float, float]
+    size_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class CutSheet:
+    """What is cut from one stock sheet, by straight cuts right through."""
+
+    cuts: tuple[Cut, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """One box or board: its outside size and low corner in the tank, and its mass empty and dry."""
 
@@ -96,7 +112,8 @@ class Design:
     against no blocks. uplift_n: net, all pieces empty and held under at the level. hold_down_n: what straps
     are to hold. ballast_kg: to stay down without them. lifts_at_mm: while filling, the level at which the
     first piece would float. thrust_n: sideways, on a dam. metacentre_mm: of the tippiest piece floating
-    empty (below 0: it rolls over). panels: what to cut; sheets_at_least: by area alone. reason:
+    empty (below 0: it rolls over). panels: what to cut; sheets: how they are laid on stock sheets;
+    sheets_at_least: by area alone. reason:
     why it stands where it does among the others.
     """
 
@@ -109,6 +126,7 @@ class Design:
     empty_mass_kg: float
     panels: tuple[Panel, ...]
     sheets_at_least: int
+    sheets: tuple[CutSheet, ...] = ()
     reason: str = ""
     uplift_n: float = 0.0
     hold_down_n: float = 0.0

@@ -54,7 +54,7 @@ def _first_line(answer: BlockAnswer, show: Show) -> str:
     best = answer.designs[0]
     saves = "save" if len(best.pieces) > 1 else "saves"
     saved, left = show_volume(best.saves_l, show), show_volume(best.liquid_l, show)
-    return f"{name}: {_what(best)} {saves} {saved}, {left} instead of {without}"
+    return f"{name}: {what(best)} {saves} {saved}, {left} instead of {without}"
 
 
 def _bound(answer: BlockAnswer, show: Show) -> str:
@@ -76,7 +76,8 @@ def _money(answer: BlockAnswer) -> str:
     return f"at the price in the shop file that is {saved:,.0f} saved, of {whole:,.0f}"
 
 
-def _what(design: Design) -> str:
+def what(design: Design) -> str:
+    """Return what is built, in few words."""
     if design.kind == "dam":
         return "a dam board"
     return "one block" if len(design.pieces) == 1 else f"{len(design.pieces)} blocks"
@@ -87,20 +88,20 @@ def _design(k: int, answer: BlockAnswer, parts: Sequence[Part], show: Show) -> s
     level = show_length(design.level_mm, show)
     own = _block_rows(design, show) if design.kind == "block" else _dam_rows(design, answer, show)
     rows = [
-        (f"Design {k + 1}", f"{_what(design)}: {show_volume(design.saves_l, show)} saved; {design.reason}"),
+        (f"Design {k + 1}", f"{what(design)}: {show_volume(design.saves_l, show)} saved; {design.reason}"),
         ("Liquid", f"{show_volume(design.liquid_l, show)}, {level} of it, part in"),
         *(
             ("How it hangs", f"{part.name} {hanging(pose, part, show)}; {heights(pose, part, show)}")
             for part, pose in zip(parts, design.poses, strict=True)
         ),
-        *_pieces(design, show),
+        *pieces_rows(design, show),
         *own,
         ("Cut", _cut(design, show)),
     ]
     return "\n".join(aligned(rows))
 
 
-def _pieces(design: Design, show: Show) -> list[tuple[str, str]]:
+def pieces_rows(design: Design, show: Show) -> list[tuple[str, str]]:
     """Return a row for each size of piece: how many, where, and what one weighs."""
     alike: dict[tuple[str, str], list[Piece]] = {}
     for piece in design.pieces:
@@ -130,13 +131,13 @@ def _block_rows(design: Design, show: Show) -> list[tuple[str, str]]:
         )
         rows.append(("Pull on straps", pulls))
     if design.ballast is not None and design.ballast.kg > 0.0:
-        rows += _ballast(design.ballast, show)
+        rows += ballast_rows(design.ballast, show)
     if design.metacentre_mm is not None and design.metacentre_mm < 0.0:
         rows.append(("Afloat", "a loose piece rolls over"))
     return rows
 
 
-def _ballast(held: Ballast, show: Show) -> list[tuple[str, str]]:
+def ballast_rows(held: Ballast, show: Show) -> list[tuple[str, str]]:
     """Return what would keep the pieces down: how much of what, whether it goes in, what it presses."""
     room = show_volume(held.inside_l, show)
     sand = f"dry sand {show_volume(held.sand_l, show)}"
@@ -159,18 +160,24 @@ def _dam_rows(design: Design, answer: BlockAnswer, show: Show) -> list[tuple[str
     thrust = f"{show_force(design.thrust_n, show)} on the board, from the liquid's side"
     afloat = next((other for other in answer.designs if other.kind == "block"), None)
     if afloat is not None and afloat.uplift_n > 0.0:
-        thrust += f"; {_what(afloat)} would pull up with {show_force(afloat.uplift_n, show)}"
+        thrust += f"; {what(afloat)} would pull up with {show_force(afloat.uplift_n, show)}"
     rows = [("Thrust", thrust)]
     if design.bending is not None:
-        bends = design.bending
-        strip = f"{show_stress(bends.stress_mpa, show)}, {_sag(bends.sag_mm, show)}"
-        held = f"{show_stress(bends.held_stress_mpa, show)}, {_sag(bends.held_sag_mm, show)}"
-        words = (
-            f"lowest strip, held at its two ends only: {strip}; whole board held along all four edges, a "
-            f"stiff rail on top: {held}"
-        )
-        rows.append(("Bending", words))
+        rows.append(("Bending", bending_words(design, show)))
     return rows
+
+
+def bending_words(design: Design, show: Show) -> str:
+    """Return how a dam board bends, as a strip and as a plate; nothing for blocks."""
+    bends = design.bending
+    if bends is None:
+        return ""
+    strip = f"{show_stress(bends.stress_mpa, show)}, {_sag(bends.sag_mm, show)}"
+    held = f"{show_stress(bends.held_stress_mpa, show)}, {_sag(bends.held_sag_mm, show)}"
+    return (
+        f"lowest strip, held at its two ends only: {strip}; whole board held along all four edges, a stiff "
+        f"rail on top: {held}"
+    )
 
 
 def _sag(sag_mm: float, show: Show) -> str:
@@ -184,8 +191,10 @@ def _cut(design: Design, show: Show) -> str:
         f"{panel.count} {panel.name} {' x '.join(show_length(side, show) for side in panel.size_mm)}"
         for panel in design.panels
     )
-    sheets = "1 sheet" if design.sheets_at_least == 1 else f"{design.sheets_at_least} sheets"
-    return f"{boards}; {sheets} at least"
+    count, least = len(design.sheets), design.sheets_at_least
+    sheets = "1 sheet" if count == 1 else f"{count} sheets"
+    bound = "" if count == least else f" as laid out, {least} at least"
+    return f"{boards}; {sheets}{bound}"
 
 
 def _load(answer: BlockAnswer, show: Show) -> list[tuple[str, str]]:

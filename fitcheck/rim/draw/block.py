@@ -41,10 +41,7 @@ def draw_block(
     """
     target = checked_path(Path(path))
     design = answer.designs[0]
-    filled = with_pieces(tank, _without_liquid(design, part, tank))
-    fill = fill_at(part, design.pose, filled, design.level_mm)
-    here = hung(part, design.pose, Held(()))
-    scene = Scene(here.part, here.pose, here.ends_mm, (), filled, fill)
+    scene = design_scene(design, part, tank)
     facts, sizes = _facts(answer, design, show), measured(scene, show)
     foot, high = layout.footer(NOTES)
     plan = planned(scene, beside(sizes), facts, high)
@@ -59,12 +56,20 @@ def draw_block(
             *end_view(scene, sizes, plan),
             *layout.panel(facts, plan.words_box),
             *from_above(scene, plan.space_box),
-            *_numbers(scene, design, plan.space_box),
+            *piece_numbers(scene, design, plan.space_box),
             *foot,
         ),
         paper,
     )
     write(paper, target)
+
+
+def design_scene(design: Design, part: Part, tank: Tank) -> Scene:
+    """Return the tank with a design in it, and the first of its parts under the liquid."""
+    filled = with_pieces(tank, _without_liquid(design, part, tank))
+    fill = fill_at(part, design.pose, filled, design.level_mm)
+    here = hung(part, design.pose, Held(()))
+    return Scene(here.part, here.pose, here.ends_mm, (), filled, fill)
 
 
 def _without_liquid(design: Design, part: Part, tank: Tank) -> tuple[Piece, ...]:
@@ -101,7 +106,7 @@ def _facts(answer: BlockAnswer, design: Design, show: Show) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
-def _numbers(scene: Scene, design: Design, box: ink.Box) -> Marks:
+def piece_numbers(scene: Scene, design: Design, box: ink.Box) -> Marks:
     """Return the number of each piece, in its middle, in the view from above."""
     frame = layout.plan_frame(scene, box)
     marks: list[Label] = []

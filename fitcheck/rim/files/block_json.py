@@ -53,6 +53,7 @@ def _design(design: Design, parts: Sequence[str]) -> Json:
         "filling": [row_json(step) for step in design.filling],
         "reason": design.reason,
         "panels": [row_json(panel) for panel in design.panels],
+        "sheets": [[row_json(cut) for cut in sheet.cuts] for sheet in design.sheets],
         "sheets_at_least": design.sheets_at_least,
     }
     return {key: value for key, value in data.items() if value is not None}
