@@ -13,6 +13,7 @@ from fitcheck.words.units import (
     MM_PER_INCH,
     MM_PER_METRE,
     NEWTONS_PER_POUND_FORCE,
+    STANDARD_GRAVITY_M_S2,
     Show,
     show_force,
     show_force_along,
@@ -121,7 +122,9 @@ def _corners(pieces: list[Piece], show: Show) -> str:
 
 def _block_rows(design: Design, show: Show) -> list[tuple[str, str]]:
     straps, up = show_force(design.hold_down_n, show), show_force(design.uplift_n, show)
-    rows = [("Uplift", f"{up} in all when empty: straps for {straps}, or ballast")]
+    aside = show_mass(design.uplift_n / STANDARD_GRAVITY_M_S2 + design.empty_mass_kg, show)
+    own = show_mass(design.empty_mass_kg, show)
+    rows = [("Uplift", f"{up} in all: {aside} of liquid pushed aside, {own} of blocks; straps for {straps}")]
     if design.lifts_at_mm is not None:
         level = show_length(design.lifts_at_mm, show)
         rows.append(("While filling", f"the first floats up at {level} of liquid: strap it before"))
@@ -157,11 +160,11 @@ def ballast_rows(held: Ballast, show: Show) -> list[tuple[str, str]]:
 
 
 def _dam_rows(design: Design, answer: BlockAnswer, show: Show) -> list[tuple[str, str]]:
-    thrust = f"{show_force(design.thrust_n, show)} on the board, from the liquid's side"
+    rows = [("Thrust", f"{show_force(design.thrust_n, show)} on the board, from the liquid's side")]
     afloat = next((other for other in answer.designs if other.kind == "block"), None)
     if afloat is not None and afloat.uplift_n > 0.0:
-        thrust += f"; {what(afloat)} would pull up with {show_force(afloat.uplift_n, show)}"
-    rows = [("Thrust", thrust)]
+        pull = show_force(afloat.uplift_n, show)
+        rows.append(("Instead", f"{what(afloat)} would pull up with {pull}"))
     if design.bending is not None:
         rows.append(("Bending", bending_words(design, show)))
     return rows
