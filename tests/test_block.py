@@ -409,7 +409,7 @@ def test_the_command(
     out, err = capsys.readouterr()
     assert said in (err if code == 2 else out)
     if code == 0:
-        for word in ("Uplift", "straps", "ballast", "Cut", "engineer", "floats up at"):
+        for word in ("Uplift", "Straps", "Ballast", "Cut", "engineer", "floats up at"):
             assert word in " ".join(out.split())
         assert main.run(["block", str(path), "trough", "--for", parts, "--json"]) == 0
         data = json.loads(capsys.readouterr().out)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from fitcheck.questions.block import HOLD_DOWN
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.things.block_design import Ballast, BlockAnswer, Design, Piece
@@ -124,7 +125,10 @@ def _block_rows(design: Design, show: Show) -> list[tuple[str, str]]:
     straps, up = show_force(design.hold_down_n, show), show_force(design.uplift_n, show)
     aside = show_mass(design.uplift_n / STANDARD_GRAVITY_M_S2 + design.empty_mass_kg, show)
     own = show_mass(design.empty_mass_kg, show)
-    rows = [("Uplift", f"{up} in all: {aside} of liquid pushed aside, {own} of blocks; straps for {straps}")]
+    rows = [
+        ("Uplift", f"{up} in all: {aside} of liquid pushed aside, {own} of blocks"),
+        ("Straps", f"for {straps}, {HOLD_DOWN:g} times that"),
+    ]
     if design.lifts_at_mm is not None:
         level = show_length(design.lifts_at_mm, show)
         rows.append(("While filling", f"the first floats up at {level} of liquid: strap it before"))
