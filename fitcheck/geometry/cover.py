@@ -14,8 +14,12 @@ MOST_PIECES = 4_000
 ROUNDS = 12
 # A dry piece smaller than this share of the surface is rounding of the cuts.
 NOTHING = 1e-9
-# Branches of one round's search; when they are used up the best cover found is taken.
-MOST_BRANCHES = 2_000
+# Steps of one round's search for each number of half-spaces; when they are used up one more is tried.
+MOST_STEPS = 60_000
+# More than this are no plan to work by.
+MOST_CHOSEN = 10
+# A half-space that holds all another does is taken for it unless it costs so much more.
+DEARER = 0.2
 
 
 def fewest(solid: Solid, ups: Floats, lines_mm: Floats, costs: Floats, back_mm: float) -> Indices | None:
@@ -23,7 +27,7 @@ def fewest(solid: Solid, ups: Floats, lines_mm: Floats, costs: Floats, back_mm: 
 
     back_mm: each is drawn back so far along the surface first, so that neighbours share twice that. costs
     (k,), each from 0 to 1: of as many, those of the least sum are taken. None where all together leave some
-    of it over. Fewest of these half-spaces, to within what a round's effort allows.
+    of it over. Fewest of these half-spaces, as far as the effort allows.
     """
     triangles = surface_of(solid)
     table = _covers(_cut_small(triangles), ups, lines_mm, back_mm)
@@ -47,24 +51,78 @@ def _covers(pieces: Floats, ups: Floats, lines_mm: Floats, back_mm: float) -> In
 
 
 def _least(table: Indices, costs: Floats) -> Indices | None:
-    """Return the columns, fewest and then cheapest, that hold every row (set covering, by HiGHS)."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import csr_array
+    """Return the columns, as few as are found, that hold every row; None where no few do.
 
+    For one number after another, by taking in turn each column that holds a row which few hold, cheap ones
+    first (set covering; rows that are held whenever another is need not be looked at).
+    """
     if not table.any(axis=1).all():
         return None
-    used = np.flatnonzero(table.any(axis=0))
-    matrix = csr_array(table[:, used].astype(np.float64))
-    # A whole column outweighs every sum of costs that a cover could have.
-    weights = 1.0 + costs[used] / (1.0 + len(used))
-    found = milp(
-        weights,
-        constraints=LinearConstraint(matrix, 1.0, np.inf),
-        integrality=np.ones(len(used)),
-        bounds=Bounds(0.0, 1.0),
-        options={"node_limit": MOST_BRANCHES},
+    used = _worth_having(table, costs)
+    used = used[np.argsort(costs[used], kind="stable")]
+    rows = _deciding_rows(table[:, used])
+    search = _Search(
+        [int("".join("01"[held] for held in column[::-1]), 2) for column in rows.T.tolist()], rows
     )
-    return None if found.x is None else used[found.x > 0.5]
+    for count in range(1, MOST_CHOSEN + 1):
+        found = search.cover(count)
+        if found is not None:
+            return np.sort(used[found])
+    return None
+
+
+class _Search:
+    """A search for few columns that hold all rows; columns are numbers with a bit for each row they hold."""
+
+    def __init__(self, columns: list[int], rows: Indices) -> None:
+        self._columns = columns
+        self._holders = [np.flatnonzero(row).tolist() for row in rows]
+        self._most = max(column.bit_count() for column in columns)
+        self._all = (1 << len(rows)) - 1
+        self._steps = 0
+
+    def cover(self, count: int) -> list[int] | None:
+        """Return so many columns that hold all rows; None where there are none, or the steps are used up."""
+        self._steps = MOST_STEPS
+        return self._cover(self._all, count)
+
+    def _cover(self, left: int, count: int) -> list[int] | None:
+        if not left:
+            return []
+        self._steps -= 1
+        if self._steps < 0 or left.bit_count() > count * self._most:
+            return None
+        first = (left & -left).bit_length() - 1
+        for k in self._holders[first]:
+            found = self._cover(left & ~self._columns[k], count - 1) if count > 0 else None
+            if found is not None:
+                return [k, *found]
+        return None
+
+
+def _deciding_rows(table: Indices) -> Indices:
+    """Return the rows, those held by fewest first, without those held by every holder of another."""
+    table = np.unique(table, axis=0)
+    table = table[np.argsort(table.sum(axis=1), kind="stable")]
+    held = table.astype(np.float32)
+    both = held @ held.T
+    # Row k holds row j's holders and more: j decides. Equal rows are one already.
+    wider = (both == np.diag(both)[None, :]) & ~np.eye(len(table), dtype=bool)
+    return table[~wider.any(axis=1)]
+
+
+def _worth_having(table: Indices, costs: Floats) -> Indices:
+    """Return the columns that hold something, but those of which another holds all, for not much more."""
+    held = table.astype(np.float32)
+    both = held.T @ held
+    count = np.diag(both)
+    within = (both == count[:, None]) & (costs[None, :] <= costs[:, None] + DEARER)
+    # Of two that hold the same, the cheaper stays, then the first.
+    order = np.lexsort((np.arange(len(costs)), costs))
+    rank = np.empty(len(costs), dtype=np.int64)
+    rank[order] = np.arange(len(costs))
+    larger = (count[None, :] > count[:, None]) | ((count[None, :] == count[:, None]) & (rank < rank[:, None]))
+    return np.flatnonzero((count > 0) & ~(within & larger).any(axis=1))
 
 
 def _cut_small(triangles: Floats) -> Floats:
