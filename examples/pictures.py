@@ -11,6 +11,12 @@ from pathlib import Path
 import fitcheck as fc
 from fitcheck.rim.cli.cautions import with_cautions, with_pocket_cautions
 from fitcheck.rim.draw import Photographer, draw_dip, draw_pocket
+from fitcheck.rim.draw.block import draw_block
+from fitcheck.rim.draw.carry import draw_carry
+from fitcheck.rim.draw.paint import blank, put, write
+from fitcheck.rim.draw.room import draw_room
+from fitcheck.rim.draw.store import draw_store
+from fitcheck.rim.sheet.kit import Order, part_sheet
 from fitcheck.words.units import read_angle
 
 HERE = Path(__file__).resolve().parent
@@ -59,6 +65,34 @@ CAUGHT = (
 )
 
 
+SHEET = ("P08", "T1", "sheet.png", "what hangs beside the tank (README)")
+
+
+def draw_sheet(shop: fc.Shop, folder: Path) -> None:
+    """Draw the page of one lift as a picture."""
+    part, tank, picture, why = SHEET
+    order = Order("letter", False, shop.show, shop.name)
+    sheet = part_sheet(shop.parts[part], (shop.tanks[tank],), order)
+    laid = sheet.laid[0]
+    paper = blank(laid.size_pt)
+    put(laid.marks, paper)
+    path = folder / picture
+    write(paper, path)
+    print(f"{path.relative_to(HERE.parent)}: {part} in {tank}; {why}")
+
+
+def draw_plans(shop: fc.Shop, folder: Path) -> None:
+    """Draw the rack, the room, the way of the rail through the corridors, and blocks for the boom."""
+    part, tank = shop.parts["P01"], shop.tanks["T1"]
+    route = shop.routes["rail_in"]
+    racked = fc.store(shop.racks["dry"], tuple(shop.parts.values()), shop.rules)
+    draw_store(racked, shop.parts, shop.show, folder / "rack.png", shop.name)
+    draw_room(fc.room(shop.rooms["build"]), shop.show, folder / "room.png", shop.name)
+    draw_carry(fc.carry(shop.parts["P13"], route), route, shop.show, folder / "carry.png", shop.name)
+    draw_block(fc.block(tank, [part], shop.stock), part, tank, shop.show, folder / "blocks.png", shop.name)
+    print("examples/pictures/: rack.png, room.png, carry.png, blocks.png")
+
+
 def main() -> None:
     """Answer each question of the yard above and draw it."""
     shop = fc.read_shop(HERE / "yard" / "yard.toml")
@@ -84,6 +118,8 @@ def main() -> None:
         print(f"{path.relative_to(HERE.parent)}: {held.part}; {caught.why}")
         for note in notes:
             print(f"  {note}")
+    draw_sheet(shop, folder)
+    draw_plans(shop, folder)
 
 
 if __name__ == "__main__":

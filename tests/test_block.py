@@ -19,12 +19,14 @@ from fitcheck.questions.block import block, box_mass_kg, metacentric_height_mm
 from fitcheck.questions.fill import fill_at
 from fitcheck.questions.prove import recheck
 from fitcheck.rim.cli import main
+from fitcheck.rim.draw.block import draw_block
+from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.shapes.block import block as box_shape
 from fitcheck.things.block_design import Piece, Stock
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.tank import Rules, Standing, Tank
-from fitcheck.words.errors import Refused
+from fitcheck.words.errors import InputFault, Refused
 from fitcheck.words.units import KG_PER_POUND, LITRES_PER_GALLON, MM_PER_INCH, STANDARD_GRAVITY_M_S2
 
 LEVEL = Attitude(tilt_rad=0.0, roll_rad=0.0, swing_rad=0.0)
@@ -256,3 +258,76 @@ def test_the_command(
         assert main.run(["block", str(path), "trough", "--for", parts, "--json"]) == 0
         data = json.loads(capsys.readouterr().out)
         assert {"without_l", "bound_l", "designs"} <= data.keys()
+
+
+STOCK = """
+[stock]
+sheet = ["5 ft", "5 ft"]
+sheet_thickness = "1/2 in"
+lining = "2 mm"
+lift = "40 lb"
+thinnest = "4 in"
+gap = "1/2 in"
+[liquids.etch]
+specific_gravity = 1.03
+price = "16 per gal"
+[tanks.T]
+inside = ["12 ft", "12 in", "20 in"]
+liquid = "etch"
+[parts.p]
+shape = "block"
+size = ["4 ft", "6 in", "6 in"]
+metal = "aluminium"
+"""
+
+
+def test_stock_and_price_come_from_the_shop_file(tmp_path: Path) -> None:
+    path = tmp_path / "s.toml"
+    path.write_text(STOCK)
+    shop = read_shop(path)
+    assert shop.stock.sheet_mm == pytest.approx((1524.0, 1524.0))
+    assert (shop.stock.sheet_thickness_mm, shop.stock.gap_mm) == pytest.approx((12.7, 12.7))
+    assert shop.stock.lift_kg == pytest.approx(18.1437, abs=1e-4)
+    answer = block(shop.tanks["T"], [shop.parts["p"]], shop.stock)
+    # 16 a US gallon of 3.785411784 l (NIST Handbook 44, Appendix C).
+    assert answer.price_per_l == pytest.approx(16.0 / 3.785411784)
+    assert answer.designs
+    for design in answer.designs:
+        for panel in design.panels:
+            assert max(panel.size_mm) <= 1524.0 + 1e-6
+        if design.kind == "block":
+            assert all(piece.mass_kg <= shop.stock.lift_kg for piece in design.pieces)
+
+
+def test_a_sheet_smaller_than_every_panel_leaves_no_design() -> None:
+    tank = tank_of(box((3000.0, 400.0, 600.0)))
+    part = part_of(box((500.0, 100.0, 300.0)))
+    small = replace(Stock(), sheet_mm=(70.0, 70.0))
+    assert block(tank, [part]).designs
+    assert block(tank, [part], small).designs == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('sheet = ["8 ft"]', "length and a width"),
+        ('lift = "51"', "51"),
+        ('shete = ["8 ft", "4 ft"]', "sheet"),
+    ],
+)
+def test_what_is_wrong_in_stock_is_named(line: str, said: str, tmp_path: Path) -> None:
+    path = tmp_path / "s.toml"
+    path.write_text(f"[stock]\n{line}\n")
+    with pytest.raises(InputFault, match=said):
+        read_shop(path)
+
+
+@pytest.mark.parametrize("kind", ["block", "dam"])
+def test_the_picture_is_drawn(kind: str, tmp_path: Path) -> None:
+    tank = tank_of(box((3000.0, 400.0, 600.0)))
+    part = part_of(box((500.0, 100.0, 300.0)))
+    answer = block(tank, [part])
+    chosen = next(design for design in answer.designs if design.kind == kind)
+    path = tmp_path / "b.png"
+    draw_block(replace(answer, designs=(chosen,)), part, tank, "mm", path)
+    assert path.read_bytes().startswith(b"\x89PNG")

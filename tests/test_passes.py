@@ -111,9 +111,16 @@ def test_a_deep_block_is_rolled_over() -> None:
     assert answer.overlap_mm == pytest.approx(100.0)
 
 
-def test_too_long_for_two_is_not_found_and_not_refused() -> None:
+def test_what_no_pass_can_reach_is_refused() -> None:
+    """A pass that wets the middle of a beam wets one of its ends; so they lie in the bath together.
+
+    The longest line in the bath is hypot(286, 14, 18) = 286.9 in, from the middle to an end it is 350 in.
+    """
     answer = passes(part_of(box(MM_PER_INCH * np.array([700.0, 7.25, 4.125]))), long_tank(12.0))
-    assert (answer.verdict, answer.at_least.passes) == ("not found", 2)
+    assert (answer.verdict, answer.at_least.passes) == ("does not fit", 2)
+    assert answer.never is not None
+    assert answer.never.room_mm == pytest.approx(math.hypot(286.0, 14.0, 18.0) * MM_PER_INCH)
+    assert answer.never.distance_mm >= 350.0 * MM_PER_INCH - 1e-6
     assert 0.0 < answer.covered < 1.0
     assert answer.overlap_mm is not None
     assert answer.overlap_mm < 0.0
@@ -234,7 +241,7 @@ metal = "aluminium"
 """
 
 
-@pytest.mark.parametrize(("part", "code"), [("section", 0), ("beam", 3), ("bean", 2)])
+@pytest.mark.parametrize(("part", "code"), [("section", 0), ("beam", 1), ("bean", 2)])
 def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str], part: str, code: int) -> None:
     path = tmp_path / "shop.toml"
     path.write_text(SHOP)
@@ -251,4 +258,6 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str], part: s
         assert out.startswith("section in deep: two passes (one is proven not to do)")
         assert data["windows"][0]["turn"] == "same face up"
     else:
-        assert "stay dry between the two" in out
+        assert out.startswith("beam in deep: does not fit, no number of passes wets all of it (proven)")
+        assert "stay dry between them" in out
+        assert data["never"]["distance_mm"] > data["never"]["room_mm"]

@@ -108,7 +108,7 @@ def _deciding_rows(table: Indices) -> Indices:
     both = held @ held.T
     # Row k holds row j's holders and more: j decides. Equal rows are one already.
     wider = (both == np.diag(both)[None, :]) & ~np.eye(len(table), dtype=bool)
-    return table[~wider.any(axis=1)]
+    return np.asarray(table[~wider.any(axis=1)])
 
 
 def _worth_having(table: Indices, costs: Floats) -> Indices:

@@ -86,6 +86,21 @@ def surface_gap_mm(moving: Surface, still: Surface, pose: Pose) -> float:
     return max(float(fcl.distance(placed, fixed, fcl.DistanceRequest(), fcl.DistanceResult())), 0.0)
 
 
+def nearest_mm(moving: Surface, still: Surface, pose: Pose) -> tuple[Floats, Floats]:
+    """Return the two points (3,) between which `surface_gap_mm` is measured, on `moving` and on `still`.
+
+    Where triangles meet, both are on or near the place where they do.
+    """
+    import fcl
+
+    placed = fcl.CollisionObject(moving.volumes, fcl.Transform(pose.rotation, pose.shift_mm))
+    fixed = fcl.CollisionObject(still.volumes, fcl.Transform())
+    found = fcl.DistanceResult()
+    fcl.distance(placed, fixed, fcl.DistanceRequest(enable_nearest_points=True), found)
+    one, other = (np.array(point, dtype=np.float64) for point in found.nearest_points)
+    return one, other
+
+
 def gap_mm(moving: Surface, still: Surface, pose: Pose) -> float:
     """Return the least distance between two solids, `moving` placed by `pose`; 0 where they touch or overlap.
 

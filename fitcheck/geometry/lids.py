@@ -18,6 +18,8 @@ from fitcheck.geometry.joined import joined
 from fitcheck.geometry.shells import corners, shell_volumes_mm3
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
+# A hole narrower than this holds water by surface tension (common practice): it counts as shut.
+NARROW_MM = 3.0
 # An edge that turns outward by more than this is sharp: far above the 5 degrees between the flats of a drawn
 # round shape, under what is left of a rim where a bore leans 75 degrees from square. A wall that faces the
 # middle by less is no bore's. Both only say what is looked at, for a lid on any narrow way is right.

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.shells import corners, is_around, shell_volumes_mm3, shells_of
+from fitcheck.geometry.shells import corners, facing_outside, shell_volumes_mm3, shells_of
 from fitcheck.things.part import Part
-from fitcheck.things.solid import Floats, Indices, Solid, frozen_array
+from fitcheck.things.solid import Floats, Mask, Solid, frozen_array
 from fitcheck.words.units import MM3_PER_LITRE
 
 
@@ -63,11 +63,7 @@ def skin_of(solid: Solid) -> Solid:
     signed = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
     if (signed > 0.0).all():
         return solid
-    spaces = [solid.triangles[labels == k] for k in np.flatnonzero(signed < 0.0)]
-    keep = np.zeros(len(signed), dtype=bool)
-    for k in np.flatnonzero(signed > 0.0):
-        point = solid.vertices_mm[solid.triangles[labels == k][0, 0]]
-        keep[k] = not any(is_around(point, solid.vertices_mm, space) for space in spaces)
+    keep = facing_outside(solid.vertices_mm, solid.triangles, labels, signed)
     return _part_of(solid, keep[labels])
 
 
@@ -115,7 +111,7 @@ def weighed(name: str, solid: Solid, density_kg_l: float) -> Part:
     )
 
 
-def _part_of(solid: Solid, keep: Indices) -> Solid:
+def _part_of(solid: Solid, keep: Mask) -> Solid:
     """Return the solid of the triangles kept, without the vertices that are left over."""
     used, triangles = np.unique(solid.triangles[keep], return_inverse=True)
     return Solid(solid.vertices_mm[used], triangles.reshape(-1, 3), solid.source)

@@ -19,7 +19,7 @@ from fitcheck.things.solid import Floats
 HALVINGS = 40
 # Places between two rims at which it is looked first whether lying over both can be deeper.
 PLACES = 17
-# Sums of metres in double precision are out by less than this, in mm; a part that just fits is not over a rim.
+# Sums of metres in double precision are out by less than this, in mm; what just fits is not over a rim.
 ROUNDING_MM = 1e-9
 
 
@@ -77,7 +77,7 @@ def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm
     mirrored = chain[::-1] * [-1.0, 1.0]
 
     def over_high(shift: float) -> float:
-        return _lift_mm(chain + [shift, 0.0], (apart_mm, rim_mm), clearance_mm)
+        return _lift_mm(chain + np.array([shift, 0.0]), (apart_mm, rim_mm), clearance_mm)
 
     def over_low(shift: float) -> float:
         return _lift_mm(mirrored - [shift, 0.0], (0.0, rim_mm), clearance_mm)
@@ -102,7 +102,7 @@ def _over_both_at_least_mm(chain: Floats, shifts_mm: Floats, apart_mm: float) ->
     """Return how deep under its own zero an underside lies over both walls at best, shifted anywhere between.
 
     Between two shifts the far wall asks for what it asks at the lower one at least, the near wall for what it
-    asks at the higher one. chain is convex, so what is lowest past a wall is at the wall or at its lowest point.
+    asks at the higher one. chain is convex: what is lowest past a wall is at the wall or at its lowest point.
     """
     x, z = chain.T
     lowest = float(x[z.argmin()])

@@ -25,7 +25,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.joined import joined
-from fitcheck.geometry.shells import corners, paired_edges, shell_volumes_mm3, shells_of
+from fitcheck.geometry.shells import (
+    corners,
+    facing_outside,
+    paired_edges,
+    shell_volumes_mm3,
+    shells_of,
+)
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 # Turns a pool into a pocket: half a turn about the lengthwise axis.
@@ -55,14 +61,16 @@ class Vessel:
     """One closed surface, ready to be asked what it holds at any rotation.
 
     vertices_mm (n, 3), triangles (m, 3): its outer skins. shut_mm3, shut_mm2: volume and surface of spaces
-    inside that have no way to the open at all; shut_points_mm (k, 3): their corners.
+    inside that have no way to the open at all, less what lies loose in them; shut_points_mm (k, 3): their
+    corners.
     """
 
     def __init__(self, solid: Solid) -> None:
         labels = shells_of(solid.triangles)
         volumes = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
-        inner = (volumes < 0.0)[labels]
-        self.shut_mm3 = float(-volumes[volumes < 0.0].sum())
+        outside = facing_outside(solid.vertices_mm, solid.triangles, labels, volumes)
+        inner = ~outside[labels]
+        self.shut_mm3 = float(-volumes[~outside].sum())
         self.shut_points_mm: Floats = solid.vertices_mm[np.unique(solid.triangles[inner])]
         a, b, c = corners(solid.vertices_mm, solid.triangles[inner])
         self.shut_mm2 = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum()) / 2.0
@@ -151,7 +159,9 @@ def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
     if touching.any():
         start, end = faces.reshape(-1), np.roll(faces, -1, axis=1).reshape(-1)
         way = points[end] - points[start]
-        way /= np.linalg.norm(way, axis=1)[:, None]
+        length = np.linalg.norm(way, axis=1)[:, None]
+        # A needle's two corners in one place have no way from one to the other.
+        way = np.divide(way, length, out=np.zeros_like(way), where=length > 0.0)
         sums = [np.bincount(start, weights=way[:, k], minlength=len(points)) for k in range(3)]
         back = np.column_stack(sums) / np.bincount(start, minlength=len(points))[:, None]
         points[touching] += TOUCHING * float(np.ptp(points, axis=0).max()) * back[touching]

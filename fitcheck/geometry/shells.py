@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.geometry.joined import joined
-from fitcheck.things.solid import Floats, Indices
+from fitcheck.things.solid import Floats, Indices, Mask
 
 
 def corners(points: Floats, triangles: Indices) -> tuple[Floats, Floats, Floats]:
@@ -52,6 +52,19 @@ def shell_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> 
     a, b, c = corners(vertices - vertices.mean(axis=0), triangles)
     volumes: Floats = np.bincount(labels, weights=np.einsum("ij,ij->i", a, np.cross(b, c))) / 6.0
     return volumes
+
+
+def facing_outside(vertices: Floats, triangles: Indices, labels: Indices, volumes_mm3: Floats) -> Mask:
+    """Tell which shells face the outside: not those that bound a space shut for good, nor what lies in one.
+
+    volumes_mm3: (k,) signed, of each shell (`shell_volumes_mm3`).
+    """
+    spaces = [triangles[labels == k] for k in np.flatnonzero(volumes_mm3 < 0.0)]
+    outside = volumes_mm3 > 0.0
+    for k in np.flatnonzero(outside) if spaces else ():
+        point = vertices[triangles[labels == k][0, 0]]
+        outside[k] = not any(is_around(point, vertices, space) for space in spaces)
+    return outside
 
 
 def is_around(point: Floats, vertices: Floats, shell: Indices) -> bool:

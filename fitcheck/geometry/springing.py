@@ -1,7 +1,7 @@
 """The curve of a sheet that is sprung until its edges are so far apart, and what holds it there.
 
 Held round all along (by ribs or a former) it is an arc of a circle; past half a turn, a half circle with
-straight legs. Held by straps from edge to edge alone it is the elastica, which is bent tightest in the middle:
+straight legs. Held by straps from edge to edge alone it is the elastica, bent tightest in the middle:
 S. P. Timoshenko and J. M. Gere, Theory of Elastic Stability, 2nd ed. (1961), article 2.7.
 """
 
@@ -78,7 +78,7 @@ def outside_bend(flat_mm: float, thickness_mm: float, chord_mm: float) -> Bend:
 def strapped(flat_mm: float, chord_mm: float) -> Strapped:
     """Return how a sheet stands that straps alone hold, its edges chord_mm apart and free to turn.
 
-    With modulus k: chord / length = 2 E(k) / K(k) - 1; pull = D (2 K / length)^2 for each unit of breadth; the
+    With modulus k: chord / length = 2 E(k) / K(k) - 1; pull = D (2 K / length)^2 a unit of breadth; the
     middle is bent to 4 k K / length, and rises by k length / K.
     """
     from scipy.special import ellipe, ellipk

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-# Told of a stretch, its middle and half its length: it holds all along it, nowhere on it, or that is not known.
+# Told of a stretch, by middle and half length: it holds all along it, nowhere on it, or neither is known.
 # Of a stretch of no length it must be known.
 Judge = Callable[[float, float], bool | None]
 

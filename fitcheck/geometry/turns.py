@@ -21,6 +21,8 @@ MOST_POINTS = 1000
 # Points that a turn brings onto each other differ by rounding of sines only.
 SAME_POINT = 1e-12
 FEW = 8
+# With more pairs of points than this a tree finds the nearest sooner.
+MANY_PAIRS = 50_000
 
 
 def held(angles: Angles) -> Allowed:
@@ -67,5 +69,9 @@ def fold(points: Points) -> int:
 
 def _all_among(points: Floats, others: Floats, near_mm: float) -> bool:
     """Tell whether every one of the points is as good as on one of the others."""
+    if len(points) * len(others) > MANY_PAIRS:
+        from scipy.spatial import cKDTree
+
+        return bool(cKDTree(others).query(points, p=np.inf)[0].max() <= near_mm)
     apart = np.abs(points[:, None, :] - others[None, :, :]).max(axis=2)
     return bool(apart.min(axis=1).max() <= near_mm)

@@ -15,6 +15,8 @@ from fitcheck.things.solid import Floats, Solid
 
 # Sums of metres are out by less than this, in mm.
 ROUNDING_MM = 1e-6
+# A place is known to lie between points as well as a linear programme is solved; it may be so far off, in mm.
+OFF_MM = 0.01
 # Places on the surface that are asked whether any pass can wet them, those nearest to the part's middle.
 PLACES = 24
 # Cells of attitudes looked at in bounding the most that one pass wets.
@@ -37,7 +39,9 @@ def never_wet(solid: Solid, hull_mm: Floats, longest_mm: float) -> Far | None:
     """Return a place on the surface that lies between points of the part all further from it than longest_mm.
 
     A pass that wets the place is a half-space round it, so it holds one of those points too; the two would
-    have to find room together, of which the longest line is longest_mm. None where no such place is found.
+    have to find room together, of which the longest line is longest_mm. That the place is between them is
+    known to OFF_MM, so one of them may stick out by that, and as much is kept three times. None where no such
+    place is found.
     hull_mm (n, 3): the corners of the part's hull.
     """
     # One of two far points is over a right angle round from the other, so they are further apart than that.
@@ -48,7 +52,7 @@ def never_wet(solid: Solid, hull_mm: Floats, longest_mm: float) -> Far | None:
     middle = (hull_mm.min(axis=0) + hull_mm.max(axis=0)) / 2.0
     nearest = np.argsort(np.linalg.norm(centres - middle, axis=1))[:PLACES]
     for place in centres[nearest]:
-        far = hull_mm[np.linalg.norm(hull_mm - place, axis=1) > longest_mm + ROUNDING_MM]
+        far = hull_mm[np.linalg.norm(hull_mm - place, axis=1) > longest_mm + 3.0 * OFF_MM]
         round_it = _between(place, far)
         if round_it is not None:
             distance = float(np.linalg.norm(round_it - place, axis=1).min())
@@ -139,5 +143,6 @@ def _between(place: Floats, points: Floats) -> Floats | None:
     found = linprog(np.zeros(len(points)), A_eq=rows, b_eq=[0.0, 0.0, 0.0, 1.0], method="highs-ds")
     if found.status != 0:
         return None
-    used = points[found.x > ROUNDING_MM]
-    return used if len(used) else None
+    used = found.x > 0.0
+    off = found.x @ points - place
+    return points[used] if used.any() and np.linalg.norm(off) < OFF_MM else None

@@ -55,7 +55,7 @@ def areas(triangles: Floats) -> Floats:
 
 
 def steepness(triangles: Floats, ups: Floats) -> Floats:
-    """Return (m, k) how fast height over a plane changes along each triangle: 0 lying in it, 1 upright on it."""
+    """Return (m, k) how fast height over a plane changes along each triangle: 0 lying in it, 1 upright."""
     a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
     normals = np.cross(b - a, c - a)
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)

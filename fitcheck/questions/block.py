@@ -88,6 +88,7 @@ def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> Bloc
         best / bound if bound > 0.0 else 0.0,
         _best_of_each(designs),
         TankLoad(level, pressure * level / MM_PER_M / 2.0, pressure),
+        tank.liquid.recipe.price_per_l,
     )
 
 
@@ -167,7 +168,9 @@ def _blocks(tank: Tank, hung: _Hung, stock: Stock) -> Iterator[Design]:
         boxes = largest_left(plan, [hung.taken, *standing], gap, stock.thinnest_mm, most)
         if boxes and boxes not in seen:
             seen.add(boxes)
-            yield _block_design(tank, hung, stock, boxes)
+            design = _block_design(tank, hung, stock, boxes)
+            if design is not None:
+                yield design
 
 
 def _plan_of(thing: Standing, gap: float) -> Rectangle:
@@ -175,16 +178,19 @@ def _plan_of(thing: Standing, gap: float) -> Rectangle:
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def _block_design(tank: Tank, hung: _Hung, stock: Stock, boxes: Sequence[Rectangle]) -> Design:
+def _block_design(tank: Tank, hung: _Hung, stock: Stock, boxes: Sequence[Rectangle]) -> Design | None:
+    """Return boxes in these places; None where no stock sheet is large enough for any of them."""
     height = min(hung.level_mm + PROUD_MM, tank.depth_mm)
     pieces = tuple(piece for box in boxes for piece in _liftable(box, height, stock))
+    if not pieces:
+        return None
     density = tank.liquid.specific_gravity / MM3_PER_LITRE
     sunk = [piece.size_mm[0] * piece.size_mm[1] * min(height, hung.level_mm) for piece in pieces]
     mass = sum(piece.mass_kg for piece in pieces)
     lift = density * sum(sunk) - mass
     floats = [piece.mass_kg / (density * piece.size_mm[0] * piece.size_mm[1]) for piece in pieces]
     panels = tuple(panel for piece in pieces for panel in _panels(piece, stock))
-    liquid = _liquid_l(_with(tank, pieces), hung)
+    liquid = _liquid_l(with_pieces(tank, pieces), hung)
     return Design(
         "block",
         pieces,
@@ -205,7 +211,8 @@ def _block_design(tank: Tank, hung: _Hung, stock: Stock, boxes: Sequence[Rectang
     )
 
 
-def _with(tank: Tank, pieces: Sequence[Piece]) -> Tank:
+def with_pieces(tank: Tank, pieces: Sequence[Piece]) -> Tank:
+    """Return the tank with the pieces of a design standing in it."""
     made = tuple(
         Standing(
             f"new {k + 1}",
@@ -218,7 +225,10 @@ def _with(tank: Tank, pieces: Sequence[Piece]) -> Tank:
 
 
 def _liftable(box: Rectangle, height: float, stock: Stock) -> Iterator[Piece]:
-    """Give the box, cut across its longer side into as many equal pieces as one person can lift each."""
+    """Give the box, cut across its longer side into equal pieces that one person can lift and a sheet makes.
+
+    None where even the thinnest is too large for a stock sheet.
+    """
     length, width = (math.floor(side / CUT_MM) * CUT_MM for side in (box[2] - box[0], box[3] - box[1]))
     long = 0 if length >= width else 1
     most = int(max(length, width) // stock.thinnest_mm)
@@ -226,12 +236,24 @@ def _liftable(box: Rectangle, height: float, stock: Stock) -> Iterator[Piece]:
         each = (max(length, width) - (count - 1) * stock.gap_mm) / count
         size = (each, width, height) if long == 0 else (length, each, height)
         mass = box_mass_kg(size, stock)
-        if mass <= stock.lift_kg or count == most:
+        if (mass <= stock.lift_kg or count == most) and _from_sheet(size, stock):
             break
+    else:
+        return
     for k in range(count):
         at = [box[0], box[1], 0.0]
         at[long] += k * (each + stock.gap_mm)
         yield Piece(size, (at[0], at[1], at[2]), mass)
+
+
+def _from_sheet(size_mm: tuple[float, float, float], stock: Stock) -> bool:
+    """Tell whether every board of a box can be cut from a stock sheet in one piece."""
+    sheet = sorted(stock.sheet_mm)
+    return all(
+        side <= stock_side
+        for pair in ((0, 1), (0, 2), (1, 2))
+        for side, stock_side in zip(sorted(size_mm[axis] for axis in pair), sheet, strict=True)
+    )
 
 
 def box_mass_kg(size_mm: tuple[float, float, float], stock: Stock) -> float:
@@ -288,14 +310,17 @@ def _dams(tank: Tank, hung: _Hung, stock: Stock) -> Iterator[Design]:
     free_low, free_high = near - thick, length - far - thick
     if max(free_low, free_high) < stock.thinnest_mm or tank.standing:
         return
+    board_mm = width, min(depth, hung.level_mm + tank.rules.freeboard_mm)
+    if any(side > most for side, most in zip(sorted(board_mm), sorted(stock.sheet_mm), strict=True)):
+        return
     at = far if free_high >= free_low else near - thick
     dry = (at + thick, length) if free_high >= free_low else (0.0, at)
-    height = min(depth, hung.level_mm + tank.rules.freeboard_mm)
+    height = board_mm[1]
     board = Piece(
         (thick, width, height), (at, 0.0, 0.0), thick * width * height * stock.sheet_kg_l / MM3_PER_LITRE
     )
     shut = Piece((dry[1] - dry[0] + thick, width, depth), (min(dry[0], at), 0.0, 0.0), 0.0)
-    liquid = _liquid_l(_with(tank, [shut]), hung)
+    liquid = _liquid_l(with_pieces(tank, [shut]), hung)
     specific = tank.liquid.specific_gravity
     pressure = specific * hung.level_mm * STANDARD_GRAVITY_M_S2
     thrust = pressure * hung.level_mm * width / MM_PER_M**2 / 2.0

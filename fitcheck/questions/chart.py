@@ -2,51 +2,70 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from types import MappingProxyType
 
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.questions.dip import dip
 from fitcheck.questions.ways_up import vessel_of
-from fitcheck.things.answers import Fits, MeasureAgain, Verdict
+from fitcheck.things.answers import Fits, MeasureAgain
+from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
 
+__all__ = ["ChartRow", "chart"]
 
-@dataclass(frozen=True, slots=True)
-class ChartRow:
-    """A dip answer in short. tilt_rad and least_level_mm are None where no pose is advised."""
-
-    part: str
-    tank: str
-    verdict: Verdict
-    spare_mm: float
-    spare_at_most_mm: float
-    tilt_rad: float | None
-    least_level_mm: float | None
+NO_ROWS: Mapping[tuple[str, str], ChartRow] = MappingProxyType({})
 
 
 def chart(
-    shop: Shop, done: Callable[[], None] = lambda: None, executor: Executor | None = None
+    shop: Shop,
+    done: Callable[[], None] = lambda: None,
+    executor: Executor | None = None,
+    known: Mapping[tuple[str, str], ChartRow] = NO_ROWS,
 ) -> tuple[ChartRow, ...]:
     """Return the answer for every part in every tank, part by part; `done` is called after each part.
 
-    executor: who does the parts side by side, any of `concurrent.futures`; the rows do not depend on it.
+    executor: who helps, any of `concurrent.futures`: it begins with the first parts and this process with the
+    last, until they meet. The rows do not depend on it. known: rows by part and tank that are already known
+    and are not asked for again.
     """
-    tanks = tuple(shop.tanks.values())
-    rows: list[ChartRow] = []
-    if executor is None:
-        for part in shop.parts.values():
-            rows += _rows(part, tanks)
+    asked = [(part, _tanks_left(part, shop, known)) for part in shop.parts.values()]
+    for _, tanks in asked:
+        if not tanks:
             done()
-        return tuple(rows)
-    jobs = [executor.submit(_rows, part, tanks) for part in shop.parts.values()]
-    for job in jobs:
+    found = dict(known)
+    for row in _found([pair for pair in asked if pair[1]], done, executor):
+        found[row.part, row.tank] = row
+    return tuple(found[part, tank] for part in shop.parts for tank in shop.tanks)
+
+
+def _tanks_left(part: Part, shop: Shop, known: Mapping[tuple[str, str], ChartRow]) -> tuple[Tank, ...]:
+    return tuple(tank for tank in shop.tanks.values() if (part.name, tank.name) not in known)
+
+
+def _found(
+    asked: list[tuple[Part, tuple[Tank, ...]]], done: Callable[[], None], executor: Executor | None
+) -> list[ChartRow]:
+    """Return the rows of parts and their tanks, in any order."""
+    jobs = [] if executor is None else [executor.submit(_rows, *pair) for pair in asked]
+    rows: list[ChartRow] = []
+    mine, told = 0, 0
+    while mine < len(asked) and (not jobs or jobs[-1].cancel()):
+        mine += 1
+        rows += _rows(*asked[-mine])
+        jobs = jobs[:-1]
+        finished = sum(job.done() for job in jobs)
+        for _ in range(1 + max(finished - told, 0)):
+            done()
+        told = max(told, finished)
+    for k, job in enumerate(jobs):
         rows += job.result()
-        done()
-    return tuple(rows)
+        if k >= told:
+            done()
+    return rows
 
 
 def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:

@@ -90,7 +90,7 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     if verdict != "does not fit" and not case.rooms:
         verdict = "not found"
     deciding = _deciding(case, room, found.angles_rad)
-    reason = _reason(verdict, deciding)
+    reason = _reason(verdict, deciding, angles is not None)
     common = (part.name, tank.name, reason, spare, Effort(proof.cells, proof.open_share))
     roomiest = pose_in(case, room, found.angles_rad)
     if verdict == "does not fit":
@@ -161,12 +161,13 @@ def _deciding(case: Case, room: Envelope, angles_rad: Floats) -> tuple[Deciding,
     return tuple(Deciding(side, spare) for side, bears in named if bears)  # type: ignore[arg-type]
 
 
-def _reason(verdict: Verdict, deciding: tuple[Deciding, ...]) -> str:
+def _reason(verdict: Verdict, deciding: tuple[Deciding, ...], one_attitude: bool) -> str:
     sides = " and ".join(side.side for side in deciding)
+    where = "hung like this there is not" if one_attitude else "at no allowed tilt, roll and swing is there"
     if verdict == "fits":
         return f"it goes under with every clearance kept, tapes included; least room in {sides}"
     if verdict == "does not fit":
-        return f"proven: at no allowed tilt, roll and swing is there room enough; short in {sides}"
+        return f"proven: {where} room enough; short in {sides}"
     if verdict == "measure again":
         return f"it is a matter of the tape; measure again what decides: {sides}"
     return "neither shown nor refused: something stands in the way, or the search was ended by its effort"

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.lids import shut
+from fitcheck.geometry.lids import NARROW_MM, shut
 from fitcheck.geometry.measure import measures, skin_of
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.geometry.pool_centre import moments_of
 from fitcheck.questions.pocket import held_in
-from fitcheck.questions.ways_up import NARROW_MM
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held
 from fitcheck.things.solid import Floats

@@ -16,7 +16,7 @@ import numpy as np
 
 from fitcheck.geometry.cover import fewest
 from fitcheck.geometry.wetted import dry_share
-from fitcheck.questions.lowered import Lowered, Lowering, lowered, settled
+from fitcheck.questions.let_down import LetDown, OverTank, let_down, settled
 from fitcheck.questions.two_passes import within_half
 from fitcheck.things.pose import Angles
 from fitcheck.things.solid import Floats
@@ -38,15 +38,15 @@ ROUNDS = 6
 class Several:
     """Passes that wet all of a part, and the least that neighbours share along the surface."""
 
-    ways: tuple[Lowered, ...]
+    ways: tuple[LetDown, ...]
     shared_mm: float
 
 
-def several(lowering: Lowering, tape_mm: float) -> Several | None:
+def several(over: OverTank, tape_mm: float) -> Several | None:
     """Return the fewest passes of all attitudes looked at; None where all of them leave some dry."""
-    solid = lowering.case.part.skin
-    overlap = lowering.case.tank.rules.overlap_mm + tape_mm
-    ways = [way for way in every_way(lowering, tape_mm) if _wets(lowering, way)]
+    solid = over.case.part.skin
+    overlap = over.case.tank.rules.overlap_mm + tape_mm
+    ways = [way for way in every_way(over, tape_mm) if _wets(over, way)]
     for _ in range(ROUNDS):
         if not ways:
             return None
@@ -54,32 +54,32 @@ def several(lowering: Lowering, tape_mm: float) -> Several | None:
         chosen = fewest(solid, ups, lines, np.array([_cost(way) for way in ways]), overlap / 2.0)
         if chosen is None:
             return None
-        looked = {int(k): settled(lowering, ways[k]) for k in chosen}
+        looked = {int(k): settled(over, ways[k]) for k in chosen}
         if all(looked[int(k)] is ways[k] for k in chosen):
             found = _in_order([ways[k] for k in chosen])
-            return Several(tuple(found), shared_along_mm(lowering, tuple(found)))
+            return Several(tuple(found), shared_along_mm(over, tuple(found)))
         ways = [way for k, way in enumerate(ways) if k not in looked or looked[k] is way]
     return None
 
 
-def every_way(lowering: Lowering, tape_mm: float) -> list[Lowered]:
+def every_way(over: OverTank, tape_mm: float) -> list[LetDown]:
     """Return the part let down at every attitude that is looked at and allowed."""
-    ways: list[Lowered] = []
+    ways: list[LetDown] = []
     for swing, face in itertools.product(SWINGS_DEG, FACES_DEG):
         for sign in (1.0, -1.0):
             row = [(sign * tilt, face, swing) for tilt in TILTS_DEG]
-            ways += _row(lowering, row, tape_mm)
+            ways += _row(over, row, tape_mm)
     for swing in SWINGS_DEG:
-        ways += _row(lowering, [(0.0, roll, swing) for roll in ROLLS_DEG], tape_mm)
+        ways += _row(over, [(0.0, roll, swing) for roll in ROLLS_DEG], tape_mm)
         corners = itertools.product((1.0, -1.0), CORNERS_DEG, EDGES_DEG)
-        found = (_lowered(lowering, (sign * tilt, roll, swing), tape_mm) for sign, tilt, roll in corners)
+        found = (_let_down(over, (sign * tilt, roll, swing), tape_mm) for sign, tilt, roll in corners)
         ways += [way for way in found if way is not None]
     return ways
 
 
-def _row(lowering: Lowering, row: list[tuple[float, float, float]], tape_mm: float) -> list[Lowered]:
+def _row(over: OverTank, row: list[tuple[float, float, float]], tape_mm: float) -> list[LetDown]:
     """Return the ways of a row of attitudes, and those between at which the part comes to lie on a rim."""
-    found = [_lowered(lowering, angles, tape_mm) for angles in row]
+    found = [_let_down(over, angles, tape_mm) for angles in row]
     ways = [way for way in found if way is not None]
     for one, two in itertools.pairwise(ways):
         if one.held_by == two.held_by:
@@ -87,7 +87,7 @@ def _row(lowering: Lowering, row: list[tuple[float, float, float]], tape_mm: flo
         low, high = (one, two) if one.held_by == "floor" else (two, one)
         inside, outside = np.array(low.angles), np.array(high.angles)
         for _ in range(HALVINGS):
-            middle = lowered(lowering, Angles(*((inside + outside) / 2.0).tolist()), tape_mm)
+            middle = let_down(over, Angles(*((inside + outside) / 2.0).tolist()), tape_mm)
             if middle is None:
                 break
             if middle.held_by == "floor":
@@ -98,41 +98,41 @@ def _row(lowering: Lowering, row: list[tuple[float, float, float]], tape_mm: flo
     return ways
 
 
-def _lowered(lowering: Lowering, deg: tuple[float, float, float], tape_mm: float) -> Lowered | None:
+def _let_down(over: OverTank, deg: tuple[float, float, float], tape_mm: float) -> LetDown | None:
     tilt, roll, swing = (angle * RAD_PER_DEGREE for angle in deg)
-    return lowered(lowering, Angles(tilt, within_half(roll), swing), tape_mm)
+    return let_down(over, Angles(tilt, within_half(roll), swing), tape_mm)
 
 
-def _wets(lowering: Lowering, way: Lowered) -> bool:
-    points = lowering.outline_mm + lowering.case.points.middle_mm
+def _wets(over: OverTank, way: LetDown) -> bool:
+    points = over.outline_mm + over.case.points.middle_mm
     return bool((points @ way.up).min() < way.line_mm)
 
 
-def _planes(ways: list[Lowered]) -> tuple[Floats, Floats]:
+def _planes(ways: list[LetDown]) -> tuple[Floats, Floats]:
     return np.array([way.up for way in ways]), np.array([way.line_mm for way in ways])
 
 
-def _cost(way: Lowered) -> float:
+def _cost(way: LetDown) -> float:
     """Return how awkward a way is to hang, from 0 to 1: tilted, on an edge or a corner, across the tank."""
     tilt, roll, swing = (abs(angle) for angle in way.angles)
     off_face = min(roll % QUARTER, QUARTER - roll % QUARTER)
     return (tilt / QUARTER + 2.0 * off_face / QUARTER + (swing > 0.0) + (way.held_by != "floor")) / 5.0
 
 
-def _in_order(ways: list[Lowered]) -> list[Lowered]:
+def _in_order(ways: list[LetDown]) -> list[LetDown]:
     """Return the ways in an order with little turning between: by the end that is up, then by the roll."""
     return sorted(ways, key=lambda way: (way.angles.swing_rad, -way.angles.tilt_rad, way.angles.roll_rad))
 
 
-def shared_along_mm(lowering: Lowering, ways: tuple[Lowered, ...]) -> float:
+def shared_along_mm(over: OverTank, ways: tuple[LetDown, ...]) -> float:
     """Return the most by which passes overlap along the surface at least; 0 where they leave some dry."""
-    solid = lowering.case.part.skin
+    solid = over.case.part.skin
     ups, lines = _planes(list(ways))
 
     def all_wet(back_mm: float) -> bool:
         return dry_share(solid, ups, lines, back_mm) <= 1e-9
 
-    low, high = 0.0, float(np.linalg.norm(np.ptp(lowering.outline_mm, axis=0)))
+    low, high = 0.0, float(np.linalg.norm(np.ptp(over.outline_mm, axis=0)))
     if not all_wet(low):
         return 0.0
     for _ in range(HALVINGS):

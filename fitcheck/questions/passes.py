@@ -1,8 +1,8 @@
 """How many passes wet every bit of a part, turned how between them, and overlapping by how much.
 
-One pass is `dip`. In more, each wets the part up to the liquid line, out over the rims where it is too long or
-too wide. Two passes turned end for end or rolled over are looked for first, then the fewest of many attitudes.
-In straight walls every such pose is reached straight down.
+One pass is `dip`. In more, each wets the part up to the liquid line, out over the rims where it is too long
+or too wide. Two passes turned end for end or rolled over are looked for first, then the fewest of many
+attitudes. In straight walls every such pose is reached straight down.
 """
 
 from __future__ import annotations
@@ -11,30 +11,28 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from fitcheck.geometry.wet_bound import apart, most_wet_share, never_wet
 from fitcheck.questions.case import case_of
 from fitcheck.questions.dip import dip
-from fitcheck.questions.lowered import Lowered, Lowering, covered, lowering_of, pass_of, settled
+from fitcheck.questions.let_down import LetDown, OverTank, covered, over_tank, pass_of, settled
 from fitcheck.questions.more_passes import several
+from fitcheck.questions.pass_bounds import bounds
 from fitcheck.questions.springing import bent_part, is_springy, sprung_to
 from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
 from fitcheck.things.answers import Fits
 from fitcheck.things.part import Attitude, Part
-from fitcheck.things.passes import AtLeast, NeverWet, PassAnswer, PassVerdict, Turn, Window
+from fitcheck.things.passes import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
 from fitcheck.things.pose import Angles
 from fitcheck.things.springing import Sprung
 from fitcheck.things.tank import Tank
 
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
-# A share of the surface nearer to a whole than this is all of it: rounding of the cuts.
-ALL = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
     """Passes that wet all of a part, or as much as was found."""
 
-    ways: tuple[Lowered, ...]
+    ways: tuple[LetDown, ...]
     turn: Turn
     shared_mm: float
 
@@ -54,10 +52,20 @@ def passes(part: Part, tank: Tank, angles: Angles | None = None, chord_mm: float
     """
     if chord_mm is not None:
         return _sprung(part, tank, sprung_to(part, chord_mm), angles)
-    answer = _rigid(part, tank, angles)
+    if not is_springy(part):
+        return _rigid(part, tank, angles)
+    answer = _rigid(part, tank, angles, "flat")
     if answer.verdict == "fits" and len(answer.passes) <= 2:
         return answer
-    return _sprung_if_that_helps(part, tank, answer, angles) if is_springy(part) else answer
+    return _sprung_if_that_helps(part, tank, _only_flat(answer), angles)
+
+
+def _only_flat(flat: PassAnswer) -> PassAnswer:
+    """Return the answer for a sheet as far as it is one: what is proven of it flat may not be so sprung."""
+    if flat.verdict != "does not fit":
+        return flat
+    reason = f"flat it does not go: {flat.reason}; sprung, no way was found"
+    return replace(flat, verdict="not found", reason=reason)
 
 
 def _sprung(part: Part, tank: Tank, sprung: Sprung, angles: Angles | None) -> PassAnswer:
@@ -65,18 +73,19 @@ def _sprung(part: Part, tank: Tank, sprung: Sprung, angles: Angles | None) -> Pa
         names = (part.name, tank.name)
         none = AtLeast(1, "")
         return PassAnswer(*names, "does not fit", _set(sprung), (), None, None, 0.0, none, (), sprung=sprung)
-    return replace(_rigid(bent_part(part, sprung.chord_mm), tank, angles), sprung=sprung)
+    bent = _rigid(bent_part(part, sprung.chord_mm), tank, angles, "so sprung")
+    return replace(bent, sprung=sprung)
 
 
 def _set(sprung: Sprung) -> str:
     return (
-        f"permanent set: sprung to that chord its faces are strained {sprung.strain:.2%}, and it springs back "
-        f"from {sprung.yield_strain:.2%} at most"
+        f"permanent set: sprung to that chord its faces are strained {sprung.strain:.2%}, and it springs "
+        f"back from {sprung.yield_strain:.2%} at most"
     )
 
 
 def _sprung_if_that_helps(part: Part, tank: Tank, flat: PassAnswer, angles: Angles | None) -> PassAnswer:
-    """Return the answer for the sheet sprung until it goes between the walls, where that is the better one."""
+    """Return the answer for the sheet sprung until it goes between the walls, where that is better."""
     chord = _chord_mm(part, tank)
     if chord is None:
         return flat
@@ -92,7 +101,7 @@ def _sprung_if_that_helps(part: Part, tank: Tank, flat: PassAnswer, angles: Angl
 
 
 def _chord_mm(part: Part, tank: Tank) -> float | None:
-    """Return the widest chord that goes between the long walls, tapes kept in hand; None where it goes flat."""
+    """Return the widest chord that goes between the long walls, tapes in hand; None where it goes flat."""
     room = tank.size_mm[1] - 2.0 * (tank.rules.side_clearance_mm + case_of(part, tank).tape_mm)
     thick, wide, _ = sorted(part.size_mm)
     if not thick < room < wide:
@@ -103,87 +112,87 @@ def _chord_mm(part: Part, tank: Tank) -> float | None:
     return room - kept if room - kept > thick else None
 
 
-def _rigid(part: Part, tank: Tank, angles: Angles | None) -> PassAnswer:
+def _rigid(part: Part, tank: Tank, angles: Angles | None, shape: ShapeOf = "") -> PassAnswer:
     one = dip(part, tank, angles=angles, with_cures=False)
     if isinstance(one, Fits):
-        lowering = lowering_of(case_of(part, tank))
-        return _one(lowering, one)
+        over = over_tank(case_of(part, tank))
+        return _one(over, one)
     if angles is not None:
         return _so_hung(part, tank, angles)
-    lowering = lowering_of(case_of(part, tank))
-    at_least, never = _bounds(lowering, one.verdict == "does not fit")
-    windows = tuple(w for turn in END_FOR_END for w in EndForEnd(lowering, turn, 0.0, 0.0).windows())
+    over = over_tank(case_of(part, tank))
+    at_least, never = bounds(over, one_is_refused=one.verdict == "does not fit", shape=shape)
+    windows = tuple(w for turn in END_FOR_END for w in EndForEnd(over, turn, 0.0, 0.0).windows())
     bound = at_least, windows
     if never is not None:
         reason = (
             "proven: no pass reaches the middle of it, however it is turned, so no number of passes will do"
         )
-        return replace(_best(lowering, bound, ("does not fit", reason)), never=never)
+        return replace(_best(over, bound, ("does not fit", reason)), never=never)
     for tape, verdict, said in (
-        (lowering.case.tape_mm, "fits", "wet all of it, tapes included"),
+        (over.case.tape_mm, "fits", "wet all of it, tapes included"),
         (0.0, "measure again", "wet all of it by the sizes given; the tapes decide, so measure again"),
     ):
-        found = _found(lowering, tape)
+        found = _found(over, tape)
         if found is not None:
             reason = f"{count_words(len(found.ways))} {said}; {_not(at_least)}"
-            return _answer(lowering, found, (verdict, reason), bound)  # type: ignore[arg-type]
+            return _answer(over, found, (verdict, reason), bound)  # type: ignore[arg-type]
     reason = f"no passes were found that wet all of it with the overlap; {_not(at_least)}"
-    return _best(lowering, bound, ("not found", reason))
+    return _best(over, bound, ("not found", reason))
 
 
-def _one(lowering: Lowering, one: Fits) -> PassAnswer:
+def _one(over: OverTank, one: Fits) -> PassAnswer:
     """Return the answer where it goes under in one pass, as `dip` advises."""
-    names, pose = (lowering.case.part.name, lowering.case.tank.name), one.advice.pose
-    shift = pose.shift_mm + pose.rotation @ lowering.case.points.middle_mm
+    names, pose = (over.case.part.name, over.case.tank.name), one.advice.pose
+    shift = pose.shift_mm + pose.rotation @ over.case.points.middle_mm
     line = one.advice.fill.level_mm - float(pose.shift_mm[2])
-    way = Lowered(pose.angles, pose.rotation, shift, pose.rotation[2], line, "floor")
-    only = replace(pass_of(lowering, way), level_mm=one.advice.fill.level_mm, fill=one.advice.fill)
+    way = LetDown(pose.angles, pose.rotation, shift, pose.rotation[2], line, "floor")
+    only = replace(pass_of(over, way), level_mm=one.advice.fill.level_mm, fill=one.advice.fill)
     reason = "it goes under in one pass"
     return PassAnswer(*names, "fits", reason, (only,), None, None, 1.0, AtLeast(1, ""), ())
 
 
-def _found(lowering: Lowering, tape_mm: float) -> _Found | None:
-    two = advised(lowering, tape_mm)
+def _found(over: OverTank, tape_mm: float) -> _Found | None:
+    two = advised(over, tape_mm)
     if two is not None:
         return _Found(two.ways, two.turn, two.shared_mm)
-    more = several(lowering, tape_mm)
+    more = several(over, tape_mm)
     return None if more is None else _Found(more.ways, "hung anew", more.shared_mm)
 
 
 def _so_hung(part: Part, tank: Tank, angles: Angles) -> PassAnswer:
-    """Return the answer for one attitude: the deepest it goes, and the turn after which a second pass helps most."""
+    """Return the answer for one attitude: the deepest it goes, and the turn after which another helps."""
     free = replace(part, attitude=Attitude())
-    lowering = lowering_of(case_of(free, tank))
+    over = over_tank(case_of(free, tank))
     overlap = tank.rules.overlap_mm
     unknown = AtLeast(1, ""), ()
     for tape, verdict, said in (
-        (lowering.case.tape_mm, "fits", "so hung, two passes wet all of it, tapes included"),
+        (over.case.tape_mm, "fits", "so hung, two passes wet all of it, tapes included"),
         (
             0.0,
             "measure again",
             "so hung, two passes do by the sizes given; the tapes decide, so measure again",
         ),
     ):
-        tried = _turned(lowering, angles, tape)
+        tried = _turned(over, angles, tape)
         enough = [two for two in tried if two.shared_mm >= overlap + tape]
         if enough:
             best = max(enough, key=lambda two: two.shared_mm)
-            return _answer(lowering, best, (verdict, said), unknown)  # type: ignore[arg-type]
-    best = max(tried, key=lambda two: covered(lowering, *two.ways), default=None)
+            return _answer(over, best, (verdict, said), unknown)  # type: ignore[arg-type]
+    most = max(tried, key=lambda two: covered(over, *two.ways), default=None)
     said = "so hung, two passes do not wet all of it with the overlap, however it is turned between them"
-    if best is None:
+    if most is None:
         said = "so hung it cannot be let down clear of what stands in the tank"
         return PassAnswer(part.name, tank.name, "not found", said, (), None, None, 0.0, *unknown)
-    return _answer(lowering, best, ("not found", said), unknown)
+    return _answer(over, most, ("not found", said), unknown)
 
 
-def _turned(lowering: Lowering, angles: Angles, tape_mm: float) -> list[_Found]:
+def _turned(over: OverTank, angles: Angles, tape_mm: float) -> list[_Found]:
     """Return two passes for every turn from an attitude, by exact distance."""
     turns: tuple[Turn, ...] = ("rolled over",) if angles.tilt_rad == 0.0 else END_FOR_END
     found = []
     for turn in turns:
-        two = two_at(lowering, turn, angles.tilt_rad, angles.roll_rad, tape_mm, angles.swing_rad)
-        ways = [settled(lowering, way) for way in two.ways] if two else []
+        two = two_at(over, turn, angles.tilt_rad, angles.roll_rad, tape_mm, angles.swing_rad)
+        ways = [settled(over, way) for way in two.ways] if two else []
         if two and len(ways) == 2 and ways[0] and ways[1]:
             kept = ways[0] is two.ways[0] and ways[1] is two.ways[1]
             shared = two.shared_mm if kept else -math.inf
@@ -191,40 +200,13 @@ def _turned(lowering: Lowering, angles: Angles, tape_mm: float) -> list[_Found]:
     return found
 
 
-def _bounds(lowering: Lowering, one_is_refused: bool) -> tuple[AtLeast, NeverWet | None]:
-    """Return how many passes are proven to be needed, and why none will do where that is proven.
-
-    The tapes are given away: the tank larger and the part smaller by all of them.
-    """
-    case = lowering.case
-    rules, tape = case.tank.rules, case.tape_mm
-    sides = [size - 2.0 * (rules.side_clearance_mm - tape) for size in case.tank.size_mm[:2]]
-    deep = lowering.level_mm - rules.bottom_clearance_mm + tape
-    longest = math.hypot(*sides, deep)
-    hull = lowering.outline_mm + case.points.middle_mm
-    far = never_wet(case.part.skin, hull, longest)
-    never = None
-    if far is not None:
-        x, y, z = (float(value) for value in far.place_mm)
-        never = NeverWet((x, y, z), far.points_mm, far.distance_mm, longest)
-    ends = apart(hull, longest)
-    share = most_wet_share(
-        case.part.skin, hull, deep, (case.part.attitude.tilt_rad, case.part.attitude.roll_rad)
-    )
-    known = [
-        AtLeast(2 if one_is_refused else 1, "dip" if one_is_refused else ""),
-        AtLeast(max(len(ends), 1), "points", points_mm=ends),
-        AtLeast(math.ceil(ALL / share), "area", share_at_most=share),
-    ]
-    return max(known, key=lambda bound: bound.passes), never
-
-
 def _not(at_least: AtLeast) -> str:
     if at_least.passes == 1:
         return "one is not proven not to do"
     fewer = COUNTS[at_least.passes - 1] if at_least.passes <= len(COUNTS) else f"{at_least.passes - 1}"
     verb = "is" if at_least.passes == 2 else "are"
-    return f"{fewer} {verb} proven not to do"
+    shape = f", {at_least.shape}" if at_least.shape else ""
+    return f"{fewer} {verb} proven not to do{shape}"
 
 
 def count_words(count: int) -> str:
@@ -234,31 +216,31 @@ def count_words(count: int) -> str:
 
 
 def _best(
-    lowering: Lowering, bound: tuple[AtLeast, tuple[Window, ...]], said: tuple[PassVerdict, str]
+    over: OverTank, bound: tuple[AtLeast, tuple[Window, ...]], said: tuple[PassVerdict, str]
 ) -> PassAnswer:
     """Return the answer with the best two passes found, which leave some dry."""
-    looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(lowering, 0.0))
-    for best in sorted(looked, key=lambda two: -covered(lowering, *two.ways)):
-        if all(settled(lowering, way) is way for way in best.ways):
-            return _answer(lowering, best, said, bound)
-    names = (lowering.case.part.name, lowering.case.tank.name)
+    looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
+    for best in sorted(looked, key=lambda two: -covered(over, *two.ways)):
+        if all(settled(over, way) is way for way in best.ways):
+            return _answer(over, best, said, bound)
+    names = (over.case.part.name, over.case.tank.name)
     reason = "no way was found to let it down in part"
     return PassAnswer(*names, said[0], reason, (), None, None, 0.0, *bound)
 
 
 def _answer(
-    lowering: Lowering,
+    over: OverTank,
     found: _Found,
     said: tuple[PassVerdict, str],
     bound: tuple[AtLeast, tuple[Window, ...]],
 ) -> PassAnswer:
     return PassAnswer(
-        lowering.case.part.name,
-        lowering.case.tank.name,
+        over.case.part.name,
+        over.case.tank.name,
         *said,
-        tuple(pass_of(lowering, way) for way in found.ways),
+        tuple(pass_of(over, way) for way in found.ways),
         found.turn,
         found.shared_mm if math.isfinite(found.shared_mm) else None,
-        covered(lowering, *found.ways),
+        covered(over, *found.ways),
         *bound,
     )

@@ -9,11 +9,11 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.geometry.drill import bores
+from fitcheck.geometry.lids import NARROW_MM
 from fitcheck.geometry.measure import sealed_mm3
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.questions.case import case_of, fitting
 from fitcheck.questions.ways_up import (
-    NARROW_MM,
     Tick,
     best_way,
     caught_l,

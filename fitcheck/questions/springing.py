@@ -61,7 +61,7 @@ def least_radius_mm(thickness_mm: float, spring: Springiness) -> float:
 def bent_part(part: Part, chord_mm: float) -> Part:
     """Return the part sprung to a chord (over its outer edges), its picks with it; same metal, same mass.
 
-    As drawn it then lies crown up, the axis of its arc along its longer side. Raises `Refused` as `sprung_to`.
+    As drawn it lies crown up, the axis of its arc along its longer side. Raises `Refused` as `sprung_to`.
     """
     sheet, _ = _known(part)
     bend = _bend(part, sheet, chord_mm)

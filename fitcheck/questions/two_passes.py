@@ -16,7 +16,7 @@ import numpy as np
 
 from fitcheck.geometry.overhang import ROUNDING_MM, lowest_lift_mm
 from fitcheck.geometry.stretches import stretches
-from fitcheck.questions.lowered import Lowered, Lowering, lowered, settled
+from fitcheck.questions.let_down import LetDown, OverTank, let_down, settled
 from fitcheck.things.passes import Turn, Window
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats
@@ -41,7 +41,7 @@ class Two:
     """Two passes with a turn between them, and the least that they share along the part (or across it)."""
 
     turn: Turn
-    ways: tuple[Lowered, Lowered]
+    ways: tuple[LetDown, LetDown]
     shared_mm: float
 
 
@@ -49,11 +49,11 @@ class Two:
 class EndForEnd:
     """Two passes at tilts of one size, the part rolled by roll_rad, let all the way down, turned end for end.
 
-    Everything that decides changes with the tilt no faster than the part's points move, which bounds it over a
-    range of tilts from what it is in the middle.
+    Everything that decides changes with the tilt no faster than the part's points move, which bounds it over
+    a range of tilts from what it is in the middle.
     """
 
-    lowering: Lowering
+    over: OverTank
     turn: Turn
     roll_rad: float
     tape_mm: float
@@ -61,7 +61,7 @@ class EndForEnd:
     @cached_property
     def _outlines(self) -> tuple[Floats, Floats]:
         """Along and up of the points in the two passes, level, the low end to the left in both."""
-        points = self.lowering.outline_mm
+        points = self.over.outline_mm
         one, two = (points @ np.array(self._up(roll)).T for roll in self._rolls)
         return np.column_stack([points[:, 0], one]), np.column_stack([-points[:, 0], two])
 
@@ -76,12 +76,13 @@ class EndForEnd:
     @cached_property
     def _apart_mm(self) -> float:
         """By how much level faces of the two passes lie apart at most: their heights add up to this."""
-        return float(sum(outline[:, 1] for outline in self._outlines).max())
+        first, second = self._outlines
+        return float((first[:, 1] + second[:, 1]).max())
 
     @cached_property
     def _wide_mm(self) -> tuple[float, float]:
         """How much of the tank's width the two passes take."""
-        points = self.lowering.outline_mm
+        points = self.over.outline_mm
         first, second = (float(np.ptp(points @ rotation_from(Angles(0.0, roll))[1])) for roll in self._rolls)
         return first, second
 
@@ -95,7 +96,7 @@ class EndForEnd:
         Where walls are not upright, or something stands in the tank, only those whose ends and middle hold by
         exact distance.
         """
-        case = self.lowering.case
+        case = self.over.case
         rules, attitude = case.tank.rules, case.part.attitude
         room = case.tank.size_mm[1] - 2.0 * (rules.side_clearance_mm + self.tape_mm) + ROUNDING_MM
         if max(self._wide_mm) > room or max(abs(roll) for roll in self._rolls) > attitude.roll_rad:
@@ -108,7 +109,7 @@ class EndForEnd:
 
     def judge(self, tilt_rad: float, half_rad: float) -> bool | None:
         """Tell whether all tilts within half_rad share the overlap (True), none does (False), or neither."""
-        rules, tank = self.lowering.case.tank.rules, self.lowering.case.tank
+        rules, tank = self.over.case.tank.rules, self.over.case.tank
         overlap = rules.overlap_mm + self.tape_mm
         moves = half_rad * (2.0 * self._lever_mm + abs(self._apart_mm) + overlap)
         spare = self._spare_mm(tilt_rad, overlap)
@@ -130,8 +131,8 @@ class EndForEnd:
 
     def _spare_mm(self, tilt_rad: float, overlap_mm: float) -> float:
         """Return what the two share beyond the overlap, times the sine of the tilt."""
-        rules = self.lowering.case.tank.rules
-        wet = self.lowering.level_mm - rules.bottom_clearance_mm - self.tape_mm
+        rules = self.over.case.tank.rules
+        wet = self.over.level_mm - rules.bottom_clearance_mm - self.tape_mm
         sine, cosine = math.sin(tilt_rad), math.cos(tilt_rad)
         lowest = sum(float((outline @ [sine, cosine]).min()) for outline in self._outlines)
         return 2.0 * wet + lowest - self._apart_mm * cosine - overlap_mm * sine
@@ -140,7 +141,7 @@ class EndForEnd:
         """Return along and up of the points let all the way down, the low end near the low wall."""
         sine, cosine = math.sin(tilt_rad), math.cos(tilt_rad)
         turned = outline @ np.array([[cosine, sine], [-sine, cosine]])
-        floor = self.lowering.case.tank.rules.bottom_clearance_mm + self.tape_mm
+        floor = self.over.case.tank.rules.bottom_clearance_mm + self.tape_mm
         placed: Floats = turned - turned.min(axis=0) + [clear, floor]
         return placed
 
@@ -148,33 +149,33 @@ class EndForEnd:
         inside = min(INSIDE_RAD, (window.high_rad - window.low_rad) / 2.0)
         middle = (window.low_rad + window.high_rad) / 2.0
         tilts = (window.low_rad + inside, middle, window.high_rad - inside)
-        pairs = (two_at(self.lowering, self.turn, tilt, self.roll_rad, self.tape_mm) for tilt in tilts)
+        pairs = (two_at(self.over, self.turn, tilt, self.roll_rad, self.tape_mm) for tilt in tilts)
         return all(
             pair is not None
-            and all((way := settled(self.lowering, each)) and way.held_by == "floor" for each in pair.ways)
+            and all((way := settled(self.over, each)) and way.held_by == "floor" for each in pair.ways)
             for pair in pairs
         )
 
 
 def two_at(
-    lowering: Lowering, turn: Turn, tilt_rad: float, roll_rad: float, tape_mm: float, swing_rad: float = 0.0
+    over: OverTank, turn: Turn, tilt_rad: float, roll_rad: float, tape_mm: float, swing_rad: float = 0.0
 ) -> Two | None:
     """Return two passes at a tilt, the part turned between them; None where it may not be turned so."""
     across = 0.0 if turn == "rolled over" else HALF
     second = Angles(-tilt_rad, within_half(roll_rad + TURNED_RAD[turn]), within_half(swing_rad + across))
-    ways = [lowered(lowering, angles, tape_mm) for angles in (Angles(tilt_rad, roll_rad, swing_rad), second)]
+    ways = [let_down(over, angles, tape_mm) for angles in (Angles(tilt_rad, roll_rad, swing_rad), second)]
     if ways[0] is None or ways[1] is None:
         return None
-    return Two(turn, (ways[0], ways[1]), shared_mm(lowering, (ways[0], ways[1])))
+    return Two(turn, (ways[0], ways[1]), shared_mm(over, (ways[0], ways[1])))
 
 
-def shared_mm(lowering: Lowering, ways: tuple[Lowered, Lowered]) -> float:
+def shared_mm(over: OverTank, ways: tuple[LetDown, LetDown]) -> float:
     """Return the least that two passes share: along the part, or over its height where it is level in both.
 
     Along every line from end to end of the part's box the wet stretch of one pass ends, and that of the other
     begins, at places that change evenly over the part's outline, so the least is at a corner of it.
     """
-    points = lowering.outline_mm + lowering.case.points.middle_mm
+    points = over.outline_mm + over.case.points.middle_mm
     first, second = ways
     if first.angles.tilt_rad == 0.0:
         return float((first.line_mm + second.line_mm) - ((first.up + second.up) @ points.T).max())
@@ -183,27 +184,27 @@ def shared_mm(lowering: Lowering, ways: tuple[Lowered, Lowered]) -> float:
     return float(apart.min())
 
 
-def advised(lowering: Lowering, tape_mm: float) -> Two | None:
+def advised(over: OverTank, tape_mm: float) -> Two | None:
     """Return the two passes to advise; None where none were found that keep the clearances and the overlap.
 
     Rolled over level where that does; else end for end and let all the way down, at the lowest tilt.
     """
-    overlap = lowering.case.tank.rules.overlap_mm + tape_mm
-    for two in _hopeful(lowering, tape_mm):
+    overlap = over.case.tank.rules.overlap_mm + tape_mm
+    for two in _hopeful(over, tape_mm):
         if two is None or two.shared_mm < overlap - ROUNDING_MM:
             continue
-        if all((way := settled(lowering, each)) and way is each for each in two.ways):
+        if all((way := settled(over, each)) and way is each for each in two.ways):
             return two
     return None
 
 
-def _hopeful(lowering: Lowering, tape_mm: float) -> Iterator[Two | None]:
+def _hopeful(over: OverTank, tape_mm: float) -> Iterator[Two | None]:
     for roll in ROLLS_RAD:
-        yield two_at(lowering, "rolled over", 0.0, roll, tape_mm)
+        yield two_at(over, "rolled over", 0.0, roll, tape_mm)
     for roll in ROLLS_RAD:
         for turn in END_FOR_END:
-            for window in EndForEnd(lowering, turn, roll, tape_mm).windows():
-                yield two_at(lowering, turn, round_tilt(window), roll, tape_mm)
+            for window in EndForEnd(over, turn, roll, tape_mm).windows():
+                yield two_at(over, turn, round_tilt(window), roll, tape_mm)
 
 
 def round_tilt(window: Window) -> float:
@@ -216,13 +217,13 @@ def round_tilt(window: Window) -> float:
     return (window.low_rad + window.high_rad) / 2.0
 
 
-def tries(lowering: Lowering, tape_mm: float) -> Iterator[Two]:
+def tries(over: OverTank, tape_mm: float) -> Iterator[Two]:
     """Give two passes at every fifth degree and turn, also raised over the rim."""
     for roll in ROLLS_RAD:
         for turn in (*END_FOR_END, "rolled over"):
             degrees = (0,) if turn == "rolled over" else range(5, 91, 5)
             for degree in degrees:
-                two = two_at(lowering, turn, degree * RAD_PER_DEGREE, roll, tape_mm)  # type: ignore[arg-type]
+                two = two_at(over, turn, degree * RAD_PER_DEGREE, roll, tape_mm)
                 if two is not None:
                     yield two
 

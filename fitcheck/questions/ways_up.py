@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 from fitcheck.geometry.cells import rotations
-from fitcheck.geometry.lids import shut
+from fitcheck.geometry.lids import NARROW_MM, shut
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.geometry.search import how_turned
 from fitcheck.things.part import Attitude, Part
@@ -18,8 +18,6 @@ from fitcheck.things.pose import Angles
 from fitcheck.things.solid import Floats, Indices, Mask
 from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE
 
-# A hole narrower than this holds water by surface tension (common practice): it counts as shut.
-NARROW_MM = 3.0
 # Steps of tilt and roll; the finer ones for a mesh of no more than FINE_TRIANGLES.
 STEP_DEG, FINE_STEP_DEG, FINE_TRIANGLES = 10.0, 5.0, 4000
 # Litres that make no difference to a shop.

@@ -84,7 +84,7 @@ def bent(points_mm: Floats, sheet: Sheet, radius_mm: float, half_angle_rad: floa
     round_mm = radius_mm * half_angle_rad
     turn = np.clip(along, -round_mm, round_mm) / radius_mm
     past = np.abs(along) - np.minimum(np.abs(along), round_mm)
-    moved = points.copy()
+    moved: Floats = points.copy()
     moved[:, sheet.wide] = out * np.sin(turn) + np.sign(along) * past * math.cos(half_angle_rad)
     moved[:, sheet.thick] = out * np.cos(turn) - past * math.sin(half_angle_rad)
     # Edges of the inner face are the lowest, those of the outer face the widest.

@@ -90,7 +90,8 @@ class BlockAnswer:
     """Designs, best first, for parts that go in one after another. without_l: liquid with no block.
 
     bound_l: more cannot be saved at that level, whatever is built: all of the free space outside the
-    clearances. saves_share: what of it the best design saves.
+    clearances. saves_share: what of it the best design saves. price_per_l: of the liquid, where the shop has
+    said, in its own money.
     """
 
     tank: str
@@ -100,4 +101,5 @@ class BlockAnswer:
     saves_share: float
     designs: tuple[Design, ...]
     load: TankLoad
+    price_per_l: float | None = None
     cautions: tuple[str, ...] = ()

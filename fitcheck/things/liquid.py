@@ -5,6 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.words.errors import Refused
+from fitcheck.words.strength import Strength
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """How a bath is made up and used; None where the shop has not said.
+
+    strength: concentrate in the bath. container_l, container_kg: what it is bought in, by volume or weight.
+    drag_out_l_m2: bath that clings to a part lifted out. rinse_ratio: how many times weaker the rinse is to
+    be; rinse_stages: tanks of it, one flowing into the next. area_at_most_m2_l: surface that a litre treats
+    before the bath is spent. price_per_l: what a litre of the bath costs made up, in the shop's own money.
+    """
+
+    strength: Strength | None = None
+    container_l: float | None = None
+    container_kg: float | None = None
+    drag_out_l_m2: float | None = None
+    rinse_ratio: float | None = None
+    rinse_stages: int | None = None
+    area_at_most_m2_l: float | None = None
+    price_per_l: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,6 +34,7 @@ class Liquid:
 
     name: str
     specific_gravity: float = 1.0
+    recipe: Recipe = Recipe()
 
     def __post_init__(self) -> None:
         if not 0.5 <= self.specific_gravity <= 3.0:

@@ -20,6 +20,8 @@ HeldBy = Literal["floor", "rim", "what stands there"]
 # What proves that fewer passes will not do: `dip` (one will not), points further apart than any room in the
 # liquid, or the most of the surface that one pass can wet.
 Because = Literal["", "dip", "points", "area"]
+# Of which shape of the part a bound is proven: of sheet that may be sprung only as it is then.
+ShapeOf = Literal["", "flat", "so sprung"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +56,14 @@ class AtLeast:
     """How many passes are proven to be needed, and why.
 
     because "points": points_mm (k, 3) of the part, no two of which find room in the liquid together; "area":
-    one pass wets share_at_most of the surface at most.
+    one pass wets share_at_most of the surface at most. shape: the bound is for the sheet so, no other way.
     """
 
     passes: int
     because: Because
     points_mm: Floats | None = None
     share_at_most: float | None = None
+    shape: ShapeOf = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,4 +1,4 @@
-"""The whole shop: its parts and tanks, by name."""
+"""The whole shop: its parts, tanks, racks and rooms, by name, and what it builds blocks of."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.things.block_design import Stock
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
+from fitcheck.things.rack import Rack
+from fitcheck.things.room import Room
+from fitcheck.things.route import Route
 from fitcheck.things.tank import Rules, Tank
 
 Show = Literal["ft-in", "mm"]
@@ -24,7 +28,11 @@ class Shop:
     liquids: Mapping[str, Liquid] = field(default_factory=dict)
     tanks: Mapping[str, Tank] = field(default_factory=dict)
     parts: Mapping[str, Part] = field(default_factory=dict)
+    racks: Mapping[str, Rack] = field(default_factory=dict)
+    rooms: Mapping[str, Room] = field(default_factory=dict)
+    routes: Mapping[str, Route] = field(default_factory=dict)
+    stock: Stock = field(default_factory=Stock)
 
     def __post_init__(self) -> None:
-        for name in ("liquids", "tanks", "parts"):
+        for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))

@@ -7,7 +7,15 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import Code, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, tank_named
+from fitcheck.rim.cli.options import (
+    AsJson,
+    Picture,
+    ShopFile,
+    TankName,
+    check_picture,
+    part_named,
+    tank_named,
+)
 
 
 def block(
@@ -17,8 +25,10 @@ def block(
         str, typer.Option("--for", metavar="PART[,PART]", help="The parts that go in, one after another.")
     ],
     as_json: AsJson = False,
+    picture: Picture = None,
 ) -> None:
     """Ask which block or dam saves most liquid, stays down, and leaves the parts free."""
+    check_picture(picture)
     from fitcheck.questions.block import block as ask
     from fitcheck.rim.cli.block_text import block_text
     from fitcheck.rim.cli.cautions import with_block_cautions
@@ -28,8 +38,12 @@ def block(
     known = read_shop(shop)
     the_tank = tank_named(known, shop, tank)
     named = [part_named(known, shop, name.strip()) for name in parts.split(",") if name.strip()]
-    answer = with_block_cautions(ask(the_tank, named), the_tank, known.show)
+    answer = with_block_cautions(ask(the_tank, named, known.stock), the_tank, known.show)
     code = Code.YES if answer.designs else Code.NO
+    if picture is not None and answer.designs:
+        from fitcheck.rim.draw.block import draw_block
+
+        draw_block(answer, named[0], the_tank, known.show, picture, known.name)
     if as_json:
         finish_json(block_json(answer), code)
     finish(block_text(answer, {part.name: part for part in named}, known.show), code)

@@ -26,6 +26,7 @@ def block_text(answer: BlockAnswer, parts: Mapping[str, Part], show: Show) -> st
     blocks = [
         _first_line(answer, show),
         folded(_bound(answer, show)) if answer.designs else "",
+        folded(_money(answer)) if answer.designs and answer.price_per_l is not None else "",
         *(_design(k, design, part, show) for k, design in enumerate(answer.designs)),
         "\n".join(aligned(_load(answer, show))),
         cautions_text(answer.cautions),
@@ -37,12 +38,11 @@ def _first_line(answer: BlockAnswer, show: Show) -> str:
     name = f"{answer.tank} for {', '.join(answer.parts)}"
     without = show_volume(answer.without_l, show)
     if not answer.designs:
-        return f"{name}: no room for a block or a dam worth building; {without} without"
+        return f"{name}: no room for a block or a dam worth building of that stock; {without} without"
     best = answer.designs[0]
-    return (
-        f"{name}: {_what(best)} saves {show_volume(best.saves_l, show)}, {show_volume(best.liquid_l, show)} "
-        f"instead of {without}"
-    )
+    saves = "save" if len(best.pieces) > 1 else "saves"
+    saved, left = show_volume(best.saves_l, show), show_volume(best.liquid_l, show)
+    return f"{name}: {_what(best)} {saves} {saved}, {left} instead of {without}"
 
 
 def _bound(answer: BlockAnswer, show: Show) -> str:
@@ -50,6 +50,13 @@ def _bound(answer: BlockAnswer, show: Show) -> str:
         f"that is {answer.saves_share:.0%} of all that could be saved with the parts hung so, "
         f"{show_volume(answer.bound_l, show)}"
     )
+
+
+def _money(answer: BlockAnswer) -> str:
+    best = answer.designs[0]
+    price = answer.price_per_l or 0.0
+    saved, whole = best.saves_l * price, answer.without_l * price
+    return f"at the price in the shop file that is {saved:,.0f} saved, of {whole:,.0f}"
 
 
 def _what(design: Design) -> str:

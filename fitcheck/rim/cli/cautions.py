@@ -47,8 +47,8 @@ RE_WET = (
     "(common practice)."
 )
 SPRUNG = (
-    "A sprung sheet lets go with a snap: straps in good order, nobody in line with its edges, and gloves. The "
-    "yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
+    "A sprung sheet lets go with a snap: straps in good order, nobody in line with its edges, and gloves. "
+    "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
 )
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 BLOCKS = (

@@ -1,4 +1,4 @@
-"""Processes that work through a long list, each on a core of its own."""
+"""Processes that help with a long list, each on a core of its own."""
 
 from __future__ import annotations
 
@@ -8,33 +8,67 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
 
+# A scheduler on the shop's own network answers in far less.
+ANSWERS_WITHIN = "5s"
+
+
 @contextmanager
 def crew() -> Iterator[Executor | None]:
-    """Give an executor with a process for each core; None where there is one core only.
+    """Give an executor with a process for each core but this one's; None where there is no other.
 
     The processes begin at once to load what the search needs, so that the shop file is best read meanwhile.
     """
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    if cores < 2:
+    others = cores - 1
+    if not others:
         yield None
         return
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
     # A fork after compiled code has run may hang; a process begun afresh does not.
-    executor = ProcessPoolExecutor(cores, get_context("spawn"), _ready)
+    executor = ProcessPoolExecutor(others, get_context("spawn"), _ready)
     try:
-        for _ in range(cores):
+        for _ in range(others):
             executor.submit(_load)
         yield executor
     finally:
         executor.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def cluster(address: str) -> Iterator[Executor]:
+    """Give an executor on the Dask cluster whose scheduler has this address ("tcp://10.0.0.5:8786").
+
+    Raises `InputFault` where there is no answer there, or Dask is not installed. The workers must have the
+    same fitcheck installed.
+    """
+    import logging
+
+    from fitcheck.words.errors import Fault, InputFault
+
+    try:
+        from distributed import Client
+    except ImportError:
+        cure = "install it: pip install 'fitcheck[dask]'"
+        raise InputFault([Fault("--scheduler", "Dask is not installed", cure)]) from None
+    # What Dask has to say about a connection that fails is told below, in one line.
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    try:
+        client: Any = cast("Any", Client)(address, timeout=ANSWERS_WITHIN)
+    except (OSError, ValueError, TimeoutError) as fault:
+        cure = "start it (dask scheduler) or check its address"
+        raise InputFault([Fault("--scheduler", f"no scheduler answers at {address}", cure)]) from fault
+    try:
+        yield client.get_executor()
+    finally:
+        client.close()
 
 
 def _ready() -> None:

@@ -1,7 +1,9 @@
-"""`fitcheck dip` and `fitcheck chart`: whether it goes under in one pass, and how it should hang."""
+"""`fitcheck dip`: whether it goes under in one pass, and how it should hang."""
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -22,13 +24,11 @@ from fitcheck.rim.cli.options import (
     photographer_for,
     tanks_of,
 )
-from fitcheck.rim.cli.progress import ticking, watched
+from fitcheck.rim.cli.progress import watched
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.units import read_length
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from fitcheck.rim.draw import Photographer
     from fitcheck.things.answers import Answer
     from fitcheck.things.hanging import HangAnswer
@@ -59,11 +59,20 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         str | None,
         typer.Option(metavar="LEVEL", help="Liquid over the tank floor, part in, instead of the lowest."),
     ] = None,
+    proof: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.json", help="Write the answer with all that proves it, for prove."),
+    ] = None,
     as_json: AsJson = False,
     picture: Picture = None,
+    section: Annotated[
+        Path | None,
+        typer.Option("--section", metavar="FILE.png", help="Draw a section through the tightest spot too."),
+    ] = None,
 ) -> None:
     """Ask whether a part goes under in one pass, how it should hang, and on how much liquid."""
     check_picture(picture)
+    check_picture(section, "--section")
     angles = angles_given(tilt, roll, swing)
     level_mm = read_option("--level", level, read_length)
     with photographer_for(picture) as photographer:
@@ -82,8 +91,12 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
         ]
         answers.sort(key=lambda answer: _rank(answer, prefer))
         best = answers[0]
+        if proof is not None:
+            _write_proof(answers if tank is None else best, proof)
         if picture is not None and photographer is not None:
             _draw(best, known, picture, photographer)
+        if section is not None:
+            _cut(best, known, section)
     code = CODE_OF_VERDICT[best.verdict]
     if as_json:
         rows = [answer_json(answer) | _hook_json(_slung(answer, known)) for answer in answers]
@@ -98,23 +111,13 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     finish("\n\n".join(text for text in texts if text), code)
 
 
-def chart(shop: ShopFile, as_json: AsJson = False) -> None:
-    """Ask which part goes under in which tank."""
-    from fitcheck.rim.cli.crew import crew
+def _write_proof(answers: list[Answer] | Answer, path: Path) -> None:
+    """Write one answer, or several, as JSON."""
+    from fitcheck.rim.files.answer_json import answer_json
+    from fitcheck.rim.files.written import write_text
 
-    with crew() as executor:
-        from fitcheck.questions.chart import chart as ask
-        from fitcheck.rim.cli.tables import chart_table
-        from fitcheck.rim.files.answer_json import row_json
-        from fitcheck.rim.files.shop_file import read_shop
-
-        known = read_shop(shop)
-        tanks_of(known, shop)
-        with ticking(len(known.parts), "every part in every tank") as tick:
-            rows = ask(known, tick, executor)
-        if as_json:
-            finish_json([row_json(row) for row in rows])
-        finish(chart_table(rows, known.show))
+    data = [answer_json(each) for each in answers] if isinstance(answers, list) else answer_json(answers)
+    write_text(path, json.dumps(data) + "\n")
 
 
 def _asked(shop: Shop, shop_file: Path, part: str, tank: str | None) -> tuple[Part, list[Tank]]:
@@ -161,6 +164,19 @@ def _hook_text(slung: HangAnswer | None, show: Show) -> str:
         f"{at_least(spare, show)} is to spare" if spare >= 0.0 else f"{enough(-spare, show)} more than it has"
     )
     return folded(f"{needs}: {left}; fitcheck hang tells the rest")
+
+
+def _cut(answer: Answer, shop: Shop, section: Path) -> None:
+    """Draw the section through the tightest spot of a part that goes under."""
+    from fitcheck.things.answers import Fits, MeasureAgain
+
+    if not isinstance(answer, Fits | MeasureAgain):
+        note("no section was drawn: the part does not go under; --picture shows what is in the way")
+        return
+    from fitcheck.rim.draw.scene import scene_of
+    from fitcheck.rim.draw.tightest import draw_tightest
+
+    draw_tightest(scene_of(answer, shop.parts[answer.part], shop.tanks[answer.tank]), shop.show, section)
 
 
 def _draw(answer: Answer, shop: Shop, picture: Path, photographer: Photographer) -> None:

@@ -11,7 +11,27 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.rim.cli import block, demo, dip, fill, hang, passes, pocket, view
+from fitcheck.rim.cli import (
+    as_built,
+    block,
+    carry,
+    chart,
+    demo,
+    dip,
+    export,
+    fill,
+    hang,
+    mix,
+    page,
+    passes,
+    pocket,
+    prove,
+    room,
+    sheet,
+    store,
+    tank_for,
+    view,
+)
 from fitcheck.rim.cli.crew import end_at_once
 from fitcheck.rim.cli.finish import Code, complain, drop_stdout
 from fitcheck.rim.cli.quantities import joined_quantities
@@ -24,14 +44,24 @@ app = typer.Typer(
     epilog="Exit code: 0 yes, 1 no, 2 something is wrong with what was given, 3 measure again or not found.",
 )
 app.command("dip")(dip.dip)
-app.command("chart")(dip.chart)
+app.command("chart")(chart.chart)
 app.command("block")(block.block)
 app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
+app.command("mix")(mix.mix)
+app.command("as-built")(as_built.as_built)
+app.command("tank-for")(tank_for.tank_for)
+app.command("store")(store.store)
+app.command("room")(room.room)
+app.command("carry")(carry.carry)
 app.command("measure")(fill.measure)
 app.command("fill")(fill.fill)
+app.command("sheet")(sheet.sheet)
+app.command("export")(export.export)
 app.command("view")(view.view)
+app.command("page")(page.page)
+app.command("prove")(prove.prove)
 app.command("demo")(demo.demo)
 
 

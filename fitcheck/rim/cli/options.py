@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from fitcheck.things.pose import Angles
     from fitcheck.things.shop import Shop
     from fitcheck.things.tank import Tank
+
+Thing = TypeVar("Thing")
 
 # What `fitcheck.rim.draw` can write.
 PICTURES = (".png", ".svg", ".pdf")
@@ -85,6 +87,12 @@ def tank_named(shop: Shop, shop_file: Path, name: str) -> Tank:
     return shop.tanks[name]
 
 
+def named(shop_file: Path, kind: str, name: str, things: Mapping[str, Thing]) -> Thing:
+    """Return the thing of that name (a room, a rack, ...); raises `InputFault` with the known ones."""
+    _check_names(shop_file, [(kind, name, things)])
+    return things[name]
+
+
 def part_and_tank(shop: Shop, shop_file: Path, part: str, tank: str) -> tuple[Part, Tank]:
     """Return both; raises `InputFault` that names each that is not there."""
     _check_names(shop_file, [("part", part, shop.parts), ("tank", tank, shop.tanks)])
@@ -100,7 +108,7 @@ def tanks_of(shop: Shop, shop_file: Path) -> list[Tank]:
     return list(shop.tanks.values())
 
 
-def check_picture(path: Path | None) -> None:
+def check_picture(path: Path | None, option: str = "--picture") -> None:
     """Refuse a picture that could not be written, before any work is done for it."""
     if path is None:
         return
@@ -112,7 +120,7 @@ def check_picture(path: Path | None) -> None:
         problem, cure = f"there is no folder {path.parent}", "name a file in a folder that is there"
     else:
         return
-    raise InputFault([Fault("--picture", problem, cure)])
+    raise InputFault([Fault(option, problem, cure)])
 
 
 def _check_names(shop_file: Path, asked: list[tuple[str, str, Mapping[str, object]]]) -> None:

@@ -8,7 +8,7 @@ from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.things.part import Part
 from fitcheck.things.passes import AtLeast, Pass, PassAnswer, Window
 from fitcheck.things.springing import Sprung
-from fitcheck.words.rounding import at_least, at_most, some
+from fitcheck.words.rounding import at_least, at_most, is_under_a_mark
 from fitcheck.words.units import (
     MM2_PER_M2,
     Show,
@@ -42,8 +42,9 @@ def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
         rows.append(("Overlap", _overlap(answer.overlap_mm, show)))
     if answer.passes:
         rows.append(("Wet in all", f"{answer.covered:.1%} of the surface"))
-    rows.append(("At least", at_least_words(answer.at_least)))
-    if answer.never is not None:
+    if answer.never is None:
+        rows.append(("At least", at_least_words(answer.at_least)))
+    else:
         away = at_least(answer.never.distance_mm, show)
         room = at_most(answer.never.room_mm, show)
         rows.append(
@@ -85,6 +86,7 @@ def _fewer(answer: PassAnswer) -> str:
 def at_least_words(bound: AtLeast) -> str:
     """Return how many passes are proven to be needed, and by what."""
     count = count_words(bound.passes)
+    count = f"{bound.shape}, {count}" if bound.shape and bound.because else count
     match bound.because:
         case "dip":
             return f"{count}: proven that it does not go under in one"
@@ -125,9 +127,11 @@ def _sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
 
 
 def _overlap(overlap_mm: float, show: Show) -> str:
+    if is_under_a_mark(abs(overlap_mm), show):
+        return "none: they only just meet"
     if overlap_mm < 0.0:
         return f"none: {at_most(-overlap_mm, show)} stay dry between them"
-    return f"{at_least(overlap_mm, show)} at least, treated twice" if overlap_mm else some(overlap_mm, show)
+    return f"{at_least(overlap_mm, show)} at least, treated twice"
 
 
 def _window(window: Window) -> str:

@@ -42,8 +42,9 @@ def passes(  # noqa: PLR0913, PLR0917 - one parameter for each option
 ) -> None:
     """Ask in how many passes every bit of a part gets wet, turned how, overlapping how much.
 
-    With --tilt, --roll or --swing: how deep it goes at that attitude, out over the rim, how much of it is wet,
-    and whether a second pass wets the rest. Sheet whose alloy is known is sprung where it does not go flat.
+    With --tilt, --roll or --swing: how deep it goes at that attitude, out over the rim, how much of it is
+    wet, and whether a second pass wets the rest. Sheet whose alloy is known is sprung where it does not go
+    flat.
     """
     check_picture(picture)
     angles = angles_given(tilt, roll, swing)

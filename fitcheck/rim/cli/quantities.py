@@ -10,7 +10,7 @@ from fitcheck.words.errors import Fault, InputFault, Refused
 
 Value = TypeVar("Value")
 
-OPTIONS = ("--tilt", "--roll", "--swing", "--level", "--liquid", "--rise")
+OPTIONS = ("--tilt", "--roll", "--swing", "--level", "--liquid", "--rise", "--static-rinse", "--stick")
 _NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+|\d+/\d+)")
 _UNIT = re.compile(r"in|ft|mm|cm|m|deg|gal|[lL]")
 

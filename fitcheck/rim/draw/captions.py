@@ -111,7 +111,7 @@ def facts(answer: Answer, tank: Tank, show: Show) -> tuple[Fact, ...]:
             liquid = _liquid(advice.fill, tank, show)
             return (again, *left, *liquid, *_hang(advice.pose), *_held(advice.held, show))
         case DoesNotFit(nearest=nearest, cures=cures):
-            short = Fact("short, in any pose, by", _short_words(answer, show), ink.WARNING, leading=True)
+            short = Fact("short, at best, by", _short_words(answer, show), ink.WARNING, leading=True)
             would = tuple(
                 Fact("or" if i else "would fit", cure_words(c, show))
                 for i, c in enumerate(cures[:_MOST_CURES])

@@ -49,7 +49,7 @@ def draw(drawing: Drawing, path: Path | str, photographer: Photographer) -> tupl
     put(drawing.marks(), paper)
     pixels = photograph()
     if pixels is None:
-        put(_from_above(drawing.scene, box), paper)
+        put(from_above(drawing.scene, box), paper)
     else:
         words = "In space,\ntank cut short" if in_space.cut_short else "In space"
         photo = Photo(pixels, (box.left, box.low), (box.right, box.high))
@@ -75,8 +75,8 @@ class Drawing:
         return (
             *layout.frame_of_sheet(),
             *self.head,
-            *_side_view(self.scene, self.sizes, self.plan),
-            *_end_view(self.scene, self.sizes, self.plan),
+            *side_view(self.scene, self.sizes, self.plan),
+            *end_view(self.scene, self.sizes, self.plan),
             *layout.panel(self.facts, self.plan.words_box),
             *self.foot,
         )
@@ -97,19 +97,20 @@ def drawn(answer: Answer, part: Part, tank: Tank, show: Show, shop_name: str = "
     return Drawing(answer, scene, sizes, facts, planned(scene, beside(sizes), facts, high), head, foot)
 
 
-def _from_above(scene: Scene, box: Box) -> Marks:
+def from_above(scene: Scene, box: Box) -> Marks:
     """Return the view from above that takes the place of the view in space."""
     return (*flat_view(scene, layout.plan_frame(scene, box)), layout.third_name("From above", box))
 
 
-def _swung_across(scene: Scene) -> bool:
+def swung_across(scene: Scene) -> bool:
     """Whether the part's length runs across the tank rather than along it."""
     return abs(float(scene.pose.rotation[0, 0])) < abs(float(scene.pose.rotation[1, 0]))
 
 
-def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the view from the side with its dimensions."""
     frame, box = plan.side, plan.side_box
-    turn = roll_mark if _swung_across(scene) else tilt_mark
+    turn = roll_mark if swung_across(scene) else tilt_mark
     dimensions, low = side_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),
@@ -119,9 +120,10 @@ def _side_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
     )
 
 
-def _end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+def end_view(scene: Scene, sizes: Measured, plan: Plan) -> Marks:
+    """Return the view from the end with its dimensions."""
     frame, box = plan.end, plan.end_box
-    turn = tilt_mark if _swung_across(scene) else roll_mark
+    turn = tilt_mark if swung_across(scene) else roll_mark
     dimensions, low = end_dimensions(scene, sizes, frame, box)
     return (
         *flat_view(scene, frame),

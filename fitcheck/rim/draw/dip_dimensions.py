@@ -24,11 +24,16 @@ _PRINT_PT = 14.0
 _FILL_PT = 17.0
 # Under a view, beside the words of its gaps: wall, two tiers, the inside size and the view's name.
 _BELOW_PT = 72.0
+# What of that is the tier of the inside size.
+_TIER_BELOW_PT = 29.0
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """Every size that the views show: in words, and the gap on each side of the part."""
+    """Every size that the views show: in words, and the gap on each side of the part.
+
+    whole: the inside length and width are dimensioned too, on a tier of their own.
+    """
 
     show: Show
     depth: str
@@ -36,6 +41,7 @@ class Measured:
     fill_line: str
     cover: str
     gaps: tuple[tuple[Side, Gap], ...]
+    whole: bool = True
 
     def gap(self, side: Side) -> Gap | None:
         """Return the gap to one side, None where the tank has no such side."""
@@ -91,7 +97,9 @@ def beside(sizes: Measured) -> Beside:
         left=max(tier + wide(sizes.depth), half.get("left", 0.0)),
         between=max(tier + 20.0 + wide(sizes.level), 30.0 + half.get("right", 0.0) + half.get("near", 0.0)),
         right=max(tier + max(heights), half.get("far", 0.0)),
-        below=_BELOW_PT + max(_lines(sizes.words(side)) for side in ("left", "right", "near", "far")),
+        below=_BELOW_PT
+        - (0.0 if sizes.whole else _TIER_BELOW_PT)
+        + max(_lines(sizes.words(side)) for side in ("left", "right", "near", "far")),
     )
 
 
@@ -184,6 +192,8 @@ def _below(scene: Scene, sizes: Measured, frame: Frame, box: Box) -> tuple[Marks
         spans.append(_printed(span, _PRINT_PT, ink.WARNING) if seen.short_mm else span)
     low = min(floor, _extent(scene, frame, 1)[0])
     gaps, low = chain_below(spans, low - 14.0, box.left, box.right)
+    if not sizes.whole:
+        return gaps, low
     length = f"{show_length(size, sizes.show)} inside"
     inside = Span(frame.across(0.0), frame.across(size), floor, floor, length)
     whole, low = chain_below([inside], low - 6.0, box.left, box.right)

@@ -148,7 +148,7 @@ def _warning(scene: Scene, frame: Frame) -> Marks:
     out = _on_sheet(rings_of(past_the_room(scene, frame.view)), frame)
     marks: list[Mark] = [Stroke(closed, ink.WARNING, 1.1, dashed=True)]
     if out:
-        marks.append(Area(out, fill="#f6c9a8", line=ink.WARNING, width_pt=1.7))
+        marks.append(Area(out, fill=ink.PAST, line=ink.WARNING, width_pt=1.7))
         marks.append(Stroke(hatched(out, 0.7 * _HATCH_PT, rising=False), ink.WARNING, 1.3))
     return tuple(marks)
 

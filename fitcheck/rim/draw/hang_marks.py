@@ -48,7 +48,8 @@ def _tank(lift: Lift, frame: Frame) -> Marks:
 
 def _stand(lift: Lift, frame: Frame) -> Marks:
     """Return what the tank stands on, where its floor is over the shop's: only that something is there."""
-    left, right = frame.across(0.0) - WALL_PT, frame.across(lift.tank.size_mm[0]) + WALL_PT
+    ends = lift.tank.inside.vertices_mm[:, 0]
+    left, right = frame.across(float(ends.min())) - WALL_PT, frame.across(float(ends.max())) + WALL_PT
     low, high = frame.height(lift.floor_mm or 0.0), frame.height(0.0) - WALL_PT
     if high - low < 1.0:
         return ()

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.lids import shut
+from fitcheck.geometry.lids import NARROW_MM, shut
 from fitcheck.geometry.pocket_shape import SHOWN_L, pocket_shapes
-from fitcheck.questions.ways_up import NARROW_MM
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held, Kind, Pocket, PocketShape
 from fitcheck.things.pose import Pose

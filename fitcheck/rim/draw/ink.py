@@ -33,6 +33,9 @@ AIR = "#eebb55"
 AIR_LINE = "#7d4a00"
 METAL = "#8d99a6"
 WARNING = "#b8400a"
+# What reaches where a clearance forbids it, and a tank's walls seen through.
+PAST = "#f6c9a8"
+GLASS = "#f1eee6"
 BLOCK = "#e9e3d3"
 GO = "#0b5d4e"
 CARE = "#8a5a00"
@@ -43,10 +46,11 @@ POCKET_COLOURS: dict[Kind, tuple[str, str]] = {"air": (AIR, AIR_LINE), "liquid":
 LINE_HEIGHT = 1.22
 # Words are measured at this size, without rounding to dots, and the widths scaled.
 _MEASURED_PT = 100.0
-# FreeType gives widths in 1/64 of a dot (FreeType API reference, 26.6 fixed point).
-_SUBPIXELS = 64.0
+# FreeType gives unhinted advances in 1/65536 of a dot (FreeType API reference, 16.16 fixed point).
+_ADVANCES = 65536.0
 
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?![a-z\d])")
+_KEPT = re.compile(r"(?<=\d) (?=[a-z\d])")
 
 Align = Literal["left", "centre", "right"]
 
@@ -151,14 +155,21 @@ def _font(*, bold: bool) -> FT2Font:
 
 def text_size(words: str, size_pt: float, *, bold: bool = False) -> tuple[float, float]:
     """Return the width and height that `words` take on the sheet, in points."""
+    lines = words.split("\n")
+    wide = max(sum(_advance(char, bold=bold) for char in line) for line in lines)
+    return wide * size_pt / _MEASURED_PT, LINE_HEIGHT * size_pt * len(lines)
+
+
+@functools.cache
+def _advance(char: str, *, bold: bool) -> float:
+    """Return how far one letter moves the pen, in points at the measured size.
+
+    Letters that are set closer in pairs take a little less: what is measured is never too little.
+    """
     from matplotlib.ft2font import LoadFlags
 
-    font = _font(bold=bold)
-    widths = []
-    for line in (lines := words.split("\n")):
-        font.set_text(line, 0.0, flags=LoadFlags.NO_HINTING)
-        widths.append(font.get_width_height()[0] / _SUBPIXELS)
-    return max(widths) * size_pt / _MEASURED_PT, LINE_HEIGHT * size_pt * len(lines)
+    glyph = _font(bold=bold).load_char(ord(char), flags=LoadFlags.NO_HINTING)
+    return float(glyph.linearHoriAdvance) / _ADVANCES
 
 
 def box_of(label: Label) -> Box:
@@ -166,6 +177,38 @@ def box_of(label: Label) -> Box:
     width, height = text_size(label.words, label.size_pt, bold=label.bold)
     left = label.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[label.align] * width
     return Box(left, label.at[1] - height / 2.0, left + width, label.at[1] + height / 2.0)
+
+
+def lines_of(label: Label) -> tuple[tuple[float, str], ...]:
+    """Return the lines of a label, each with the height its letters stand on."""
+    lines = label.words.split("\n")
+    step = LINE_HEIGHT * label.size_pt
+    # Capitals are 0.73 of the print size high (DejaVu Sans): their middle goes to the line's middle.
+    first = label.at[1] + step * (len(lines) - 1) / 2.0 - 0.365 * label.size_pt
+    return tuple((first - i * step, line) for i, line in enumerate(lines))
+
+
+def shrunk(marks: Marks, share: float, to: tuple[float, float] = (0.0, 0.0)) -> Marks:
+    """Return marks drawn at a share of their size, their origin put to a place of the sheet."""
+    at = np.array(to)
+
+    def placed(point: tuple[float, float]) -> tuple[float, float]:
+        return share * point[0] + to[0], share * point[1] + to[1]
+
+    def smaller(mark: Mark) -> Mark:
+        match mark:
+            case Area():
+                rings = tuple(share * ring + at for ring in mark.rings)
+                return replace(mark, rings=rings, width_pt=share * mark.width_pt)
+            case Stroke():
+                lines = tuple(share * np.asarray(line) + at for line in mark.lines)
+                return replace(mark, lines=lines, width_pt=share * mark.width_pt)
+            case Label():
+                return replace(mark, at=placed(mark.at), size_pt=share * mark.size_pt)
+            case Photo():
+                return replace(mark, low=placed(mark.low), high=placed(mark.high))
+
+    return tuple(smaller(mark) for mark in marks)
 
 
 def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
@@ -184,6 +227,11 @@ def fitted(label: Label, width_pt: float, least_pt: float = 9.0) -> Label:
         if words == "...":
             break
     return replace(label, words=words, size_pt=size)
+
+
+def kept(words: str) -> str:
+    """Return words with the spaces that no line may be broken at made hard: a number stays with its unit."""
+    return "\u00a0".join(" ".join(_BREAKS.split(piece)) for piece in _KEPT.split(words))
 
 
 def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:

@@ -186,11 +186,11 @@ def header(verdict: str, colour: str, title: str, shop_name: str) -> Marks:
     return tuple(marks)
 
 
-def footer(notes: tuple[str, ...]) -> tuple[Marks, float]:
+def footer(notes: tuple[str, ...], standing_caution: str = STANDING_CAUTION) -> tuple[Marks, float]:
     """Return the bottom band, notes in small print over the standing caution, and how high it reaches."""
     width = SHEET_PT[0] - 2.0 * _MARGIN
     low = 30.0
-    standing = fitted(Label(STANDING_CAUTION, (_MARGIN, low), 14.0, True, align="left"), width)
+    standing = fitted(Label(standing_caution, (_MARGIN, low), 14.0, True, align="left"), width)
     marks: list[Mark] = [standing]
     high = low + 11.0
     if notes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -21,6 +21,18 @@ if TYPE_CHECKING:
 # Two faces that meet at more than this are drawn with a line between them (common practice in drawing
 # programs is 20 to 40 degrees); flats that stand for a round face meet at 5 degrees.
 _SHARP_COSINE = math.cos(math.pi / 6.0)
+
+
+class Mesh(Protocol):
+    """What can be looked at: vertices (n, 3) and triangles (m, 3) of a closed surface, facing out."""
+
+    @property
+    def vertices_mm(self) -> Floats:
+        """The vertices (n, 3)."""
+
+    @property
+    def triangles(self) -> Indices:
+        """The triangles (m, 3), as indices into them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +131,7 @@ def hatched(rings: Iterable[Floats], step: float, *, rising: bool = True) -> tup
     return tuple(lines)
 
 
-def visible_edges(solid: Solid, view: View, cell_mm: float) -> Floats:
+def visible_edges(solid: Mesh, view: View, cell_mm: float) -> Floats:
     """Return the pieces (k, 2, 2) of sharp edges and of bends in the surface that the reader can see.
 
     What hides what is decided on a grid of `cell_mm`, which should be about the finest line drawn.

@@ -156,16 +156,12 @@ def _put_stroke(mark: Stroke, axes: Axes, order: int) -> None:
 def _put_label(mark: Label, axes: Axes, order: int) -> None:
     from matplotlib.font_manager import FontProperties
 
-    lines = mark.words.split("\n")
-    step = ink.LINE_HEIGHT * mark.size_pt
-    # Capitals are 0.73 of the print size high (DejaVu Sans): their middle goes to the line's middle.
-    first = mark.at[1] + step * (len(lines) - 1) / 2.0 - 0.365 * mark.size_pt
     shift = {"left": 0.0, "centre": 0.5, "right": 1.0}[mark.align]
-    for i, line in enumerate(lines):
+    for y, line in ink.lines_of(mark):
         width, _ = text_size(line, mark.size_pt, bold=mark.bold)
         axes.text(
             mark.at[0] - shift * width,
-            first - i * step,
+            y,
             line,
             fontproperties=FontProperties(fname=ink.font_file(bold=mark.bold), size=mark.size_pt),
             color=mark.colour,

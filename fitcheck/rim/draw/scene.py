@@ -81,21 +81,21 @@ def scene_of(answer: Answer, part: Part, tank: Tank) -> Scene:
 def gap(scene: Scene, side: Side) -> Gap | None:
     """Return the tightest gap to one side, or None where the tank has no face there."""
     axis, sign = SIDES[side]
-    normals, offsets = _faces(scene.tank.inside)
+    normals, offsets = planes_of(scene.tank.inside)
     mine = np.array([_side_of(normal) == side for normal in normals])
     if not mine.any():
         return None
     room = offsets[mine, None] - normals[mine] @ scene.part.vertices_mm.T
     along = room / (sign * normals[mine, axis, None])
     face, vertex = np.unravel_index(int(along.argmin()), along.shape)
-    needed = _needed(scene.tank, normals[mine][face])
+    needed = needed_mm(scene.tank, normals[mine][face])
     # Rounding of a pose that rests exactly on its clearance is about 1e-12 mm; 1e-6 mm is no gap at all.
     short = needed - float(room.min())
     x, y, z = (float(v) for v in scene.part.vertices_mm[vertex])
     return Gap(float(along.min()), (x, y, z), needed, short if short > 1e-6 else 0.0)
 
 
-def _faces(inside: Solid) -> tuple[Floats, Floats]:
+def planes_of(inside: Solid) -> tuple[Floats, Floats]:
     """Return the planes of a convex solid: outward normals (k, 3) and offsets (k,)."""
     corner = inside.vertices_mm[inside.triangles]
     normals = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
@@ -116,7 +116,8 @@ def _side_of(normal: Floats) -> Side:
     return "near" if normal[1] < 0.0 else "far"
 
 
-def _needed(tank: Tank, normal: Floats) -> float:
+def needed_mm(tank: Tank, normal: Floats) -> float:
+    """Return the clearance that the rules ask for to a face, by its outward normal."""
     rules = tank.rules
     if normal[2] < _FLOOR_NORMAL:
         return rules.bottom_clearance_mm
@@ -136,7 +137,7 @@ def room_left(tank: Tank, view: View) -> CrossSection:
     for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
         step = end - start
         normal = np.array([step[1], -step[0]]) / np.linalg.norm(step)
-        needed = _needed(tank, np.array([normal[0], 0.0, normal[1] if view.up == UP else 0.0]))
+        needed = needed_mm(tank, np.array([normal[0], 0.0, normal[1] if view.up == UP else 0.0]))
         room = room ^ half_plane(normal, float(normal @ start) - needed, reach)
     return room
 
@@ -154,8 +155,8 @@ def part_shells(scene: Scene) -> tuple[Shell | None, Shell | None]:
     if scene.fill is not None:
         return shell_of(scene.part), None
     kept, past = _body(scene.part), []
-    for normal, offset in zip(*_faces(scene.tank.inside), strict=True):
-        limit = float(offset) - _needed(scene.tank, normal) + _UNSEEN_MM
+    for normal, offset in zip(*planes_of(scene.tank.inside), strict=True):
+        limit = float(offset) - needed_mm(scene.tank, normal) + _UNSEEN_MM
         kept, cut = kept.split_by_plane(-normal, -limit)
         past.append(_shell(cut))
     return _shell(kept), joined([shell for shell in past if shell])

@@ -42,7 +42,7 @@ class Look:
     edge_pt: float = 1.0
 
 
-_LOOKS = {
+LOOKS = {
     "tank": Look((0.79, 0.77, 0.73), 0.10, (0.11, 0.12, 0.14), 1.6),
     "liquid": Look((0.56, 0.76, 0.90), 0.22, (0.04, 0.31, 0.53), 1.6),
     "part": Look((0.55, 0.60, 0.65), 1.0, (0.11, 0.12, 0.14), 0.8),
@@ -118,7 +118,7 @@ def actors(scene: SpaceScene, line_scale: float = 1.0) -> list[Any]:
     """Return the VTK actors of a scene; line_scale: pixels to a point of line width."""
     made: list[Any] = []
     for name, vertices, triangles in scene.meshes:
-        look = _LOOKS[name]
+        look = LOOKS[name]
         mesh = _mesh(vertices, triangles)
         body = _actor(mesh, look.colour, look.opacity)
         if look.opacity < 1.0:

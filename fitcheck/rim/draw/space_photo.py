@@ -17,6 +17,7 @@ from fitcheck.rim.draw.hung import Hung
 from fitcheck.rim.draw.scene import Scene, Shell, cut_shell, joined, liquid_shell, part_shells
 from fitcheck.rim.draw.space import Camera, SpaceScene
 from fitcheck.things.solid import Floats, Solid
+from fitcheck.things.tank import Tank
 
 PROGRAM = Path(space.__file__)
 HOW_TO_DRAW_IN_SPACE = (
@@ -40,7 +41,7 @@ def space_scene(scene: Scene, aspect: float, *, whole: bool = False) -> SpaceSce
     Of a tank much longer than what is in it only the stretch around the part is shown, cut at both ends,
     unless `whole`.
     """
-    stretch, cut_short = _stretch(scene, 0.0 if whole else _CUT_SHORT)
+    stretch, cut_short = stretch_of(scene.part, scene.tank, 0.0 if whole else _CUT_SHORT)
     kept, past = part_shells(scene)
     standing = [cut_shell(thing.solid, stretch) for thing in scene.tank.standing]
     shells: list[tuple[str, Shell | None]] = [
@@ -89,11 +90,11 @@ def _aside(shape: Solid | Shell, shift_mm: Floats) -> Shell:
     return Shell(shape.vertices_mm + shift_mm, shape.triangles)
 
 
-def _stretch(scene: Scene, cut_under: float) -> tuple[tuple[float, float], bool]:
+def stretch_of(part: Solid, tank: Tank, cut_under: float = _CUT_SHORT) -> tuple[tuple[float, float], bool]:
     """Return the stretch of the tank's length to show, and whether that is less than all of it."""
-    x = scene.part.vertices_mm[:, 0]
-    inside = scene.tank.inside.vertices_mm[:, 0]
-    spare = 0.35 * max(float(np.ptp(x)), scene.tank.size_mm[1], scene.tank.size_mm[2])
+    x = part.vertices_mm[:, 0]
+    inside = tank.inside.vertices_mm[:, 0]
+    spare = 0.35 * max(float(np.ptp(x)), tank.size_mm[1], tank.size_mm[2])
     low, high = float(x.min()) - spare, float(x.max()) + spare
     if high - low > cut_under * float(np.ptp(inside)):
         return (float(inside.min()), float(inside.max())), False

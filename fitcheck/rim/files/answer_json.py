@@ -32,12 +32,14 @@ from fitcheck.things.answers import (
     Verdict,
 )
 from fitcheck.things.pockets import Held, Pocket
-from fitcheck.things.pose import Pose
+from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats, frozen_array
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
 Json = dict[str, object]
+# Angles taken from a matrix are off by the root of rounding where the part stands on end.
+SAME_TURN = 1e-7
 
 
 def answer_json(answer: Answer) -> Json:
@@ -245,11 +247,16 @@ def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
 
 
 def _read_pose(data: Mapping[str, object], key: str) -> Pose:
-    """Read the matrix, which alone says what the pose is; the three angles beside it are for people."""
+    """Read the matrix, which alone says what the pose is; the three angles beside it must say the same."""
     pose = _mapping(data.get(key), key)
     matrix = _numbers(pose, "matrix")
     if matrix.shape != (4, 4) or not np.array_equal(matrix[3], [0.0, 0.0, 0.0, 1.0]):
         raise Refused(f"{key}.matrix is not a 4 x 4 move", "give its four rows, the last one 0 0 0 1")
+    told = Angles(*(_number(pose, f"{name}_deg") * RAD_PER_DEGREE for name in ("tilt", "roll", "swing")))
+    if np.abs(rotation_from(told) - matrix[:3, :3]).max() > SAME_TURN:
+        raise Refused(
+            f"{key}: its angles and its matrix are not the same turn", "give both as fitcheck wrote them"
+        )
     return Pose(_text(pose, "to_frame"), _text(pose, "from_frame"), matrix[:3, :3], matrix[:3, 3])
 
 

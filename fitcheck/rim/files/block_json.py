@@ -8,7 +8,7 @@ from fitcheck.things.block_design import BlockAnswer, Design
 
 def block_json(answer: BlockAnswer) -> Json:
     """Return one answer as JSON; what has no value in this case is absent."""
-    return {
+    data: Json = {
         "tank": answer.tank,
         "parts": list(answer.parts),
         "without_l": answer.without_l,
@@ -18,6 +18,9 @@ def block_json(answer: BlockAnswer) -> Json:
         "load": row_json(answer.load),
         "cautions": list(answer.cautions),
     }
+    if answer.price_per_l is not None and answer.designs:
+        data["saves_money"] = answer.designs[0].saves_l * answer.price_per_l
+    return data
 
 
 def _design(design: Design) -> Json:

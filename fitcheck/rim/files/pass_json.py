@@ -56,6 +56,8 @@ def _window(window: Window) -> Json:
 
 def _because(bound: AtLeast) -> Json:
     data: Json = {"by": bound.because or "not shown"}
+    if bound.shape:
+        data["shape"] = bound.shape
     if bound.because == "points" and bound.points_mm is not None:
         data["points_mm"] = bound.points_mm.tolist()
     if bound.because == "area" and bound.share_at_most is not None:

@@ -6,16 +6,22 @@ import re
 import tomllib
 from pathlib import Path
 
+from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
-from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_liquid, read_rules, read_tank
+from fitcheck.rim.files.shop_racks import read_rack
+from fitcheck.rim.files.shop_rooms import read_room
+from fitcheck.rim.files.shop_routes import read_route
+from fitcheck.rim.files.shop_stock import read_stock
+from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
+from fitcheck.things.block_design import Stock
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Fault, InputFault
 
 # Tables that other questions have; they are read over here.
-_OTHERS = ("racks", "rooms", "routes", "halls", "steps")
-_TABLES = ("shop", "rules", "liquids", "tanks", "parts", *_OTHERS)
+_OTHERS = ("halls", "steps")
+_TABLES = ("shop", "rules", "stock", "liquids", "tanks", "parts", "racks", "rooms", "routes", *_OTHERS)
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
 # A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
@@ -32,7 +38,11 @@ def read_shop(path: str | Path, part: str | None = None) -> Shop:
     where it is not). Meshes are read from the folder of the file and the folders in it, and nowhere else.
     """
     path = Path(path)
-    text = _text_of(path)
+    return shop_from(shop_text(path), path, part)
+
+
+def shop_from(text: str, path: Path, part: str | None = None) -> Shop:
+    """Return the shop that a text describes, as if it stood in the file at `path`; see `read_shop`."""
     data = _parsed(path.name, text)
     ledger = Ledger(path.name, text, data)
     shop = _shop_of(Table(data, (), ledger), path, part)
@@ -56,12 +66,18 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     if rules_table:
         rules_table.only(RULE_KEYS, "[rules]")
         rules = read_rules(rules_table, rules)
+    stock_table = root.table("stock")
+    stock = read_stock(stock_table) if stock_table else Stock()
     liquids = {table.name: read_liquid(table) for table in root.tables("liquids")}
     yard = Yard(path.parent, rules, liquids)
     tanks = {table.name: read_tank(table, yard) for table in root.tables("tanks")}
     part_tables = root.tables("parts")
-    every = asked is None or asked not in [table.name for table in part_tables]
+    names = [table.name for table in part_tables]
+    every = asked is None or asked not in names
     parts = {table.name: read_part(table, yard.folder, every or table.name == asked) for table in part_tables}
+    racks = {t.name: read_rack(t, rules.part_gap_mm, names) for t in root.tables("racks")}
+    rooms = {table.name: read_room(table) for table in root.tables("rooms")}
+    routes = {table.name: read_route(table) for table in root.tables("routes")}
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",
@@ -69,10 +85,14 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         {key: liquid for key, liquid in liquids.items() if liquid},
         {key: tank for key, tank in tanks.items() if tank},
         {key: part for key, part in parts.items() if part},
+        {key: rack for key, rack in racks.items() if rack},
+        {key: room for key, room in rooms.items() if room},
+        {key: route for key, route in routes.items() if route},
+        stock,
     )
 
 
-def _text_of(path: Path) -> str:
+def shop_text(path: Path) -> str:
     """Return the text of the file; raise `InputFault` where it has none."""
     name = str(path) if str(path).isprintable() else repr(str(path))
     try:

@@ -12,6 +12,7 @@ import numpy as np
 
 from fitcheck.geometry.measure import measures, weighed
 from fitcheck.rim.files.meshes import read_mesh
+from fitcheck.rim.files.shop_springing import SPRING_KEYS, alloy_of, spring_of
 from fitcheck.rim.files.shop_words import (
     POINT,
     angle_up_to,
@@ -25,7 +26,6 @@ from fitcheck.rim.files.shop_words import (
     volume_from_zero,
     yes_or_no,
 )
-from fitcheck.rim.files.shop_springing import SPRING_KEYS, alloy_of, spring_of
 from fitcheck.rim.files.toml_table import Entry, Table, attempt, name_of, one_of
 from fitcheck.shapes.catalogue import SHAPES, Key, build
 from fitcheck.shapes.holes import Axis, Hole, drilled

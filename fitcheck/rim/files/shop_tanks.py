@@ -18,7 +18,6 @@ from fitcheck.rim.files.shop_words import (
     length_above_zero,
     length_from_zero,
     mass_above_zero,
-    number,
 )
 from fitcheck.rim.files.toml_table import Table, attempt, name_of, spoken
 from fitcheck.shapes.basin import basin
@@ -63,13 +62,6 @@ def read_rules(table: Table, shop_wide: Rules) -> Rules:
     """Return `shop_wide` with the rules that this table repeats."""
     read = {f"{key}_mm": table.read(key, length_from_zero) for key in RULE_KEYS}
     return replace(shop_wide, **{name: value for name, value in read.items() if value is not None})
-
-
-def read_liquid(table: Table) -> Liquid | None:
-    """Return a liquid, or None where it has a fault."""
-    table.only(("specific_gravity",), "a liquid")
-    entry = table.need("specific_gravity", "1.0")
-    return entry.read(lambda value: Liquid(table.name, number(value))) if entry else None
 
 
 def read_tank(table: Table, yard: Yard) -> Tank | None:

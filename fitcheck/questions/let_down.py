@@ -1,4 +1,4 @@
-"""One part let down as deep as it goes at one attitude, out over the rims where it is too long or too wide."""
+"""One part let down as deep as it goes at one attitude, out over the rims where it is too long or wide."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ HALVINGS = 17
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Lowering:
+class OverTank:
     """One part over one tank. outline_mm (n, 3): the corners of its hull, centred as case.points are."""
 
     case: Case
@@ -36,7 +36,7 @@ class Lowering:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Lowered:
+class LetDown:
     """One way to let the part down; up . p <= line_mm is wet, in the part's frame.
 
     shift_mm: of the centred part. held_by: what keeps it from going deeper.
@@ -50,41 +50,41 @@ class Lowered:
     held_by: HeldBy
 
 
-def lowering_of(case: Case) -> Lowering:
+def over_tank(case: Case) -> OverTank:
     """Return a part over a tank, with only the points of it that stick out."""
     from scipy.spatial import ConvexHull
 
     points = case.points.all_mm
-    return Lowering(case, points[ConvexHull(points).vertices])
+    return OverTank(case, points[ConvexHull(points).vertices])
 
 
-def lowered(lowering: Lowering, angles: Angles, tape_mm: float) -> Lowered | None:
+def let_down(over: OverTank, angles: Angles, tape_mm: float) -> LetDown | None:
     """Return the part let down as deep as it goes at an attitude, every clearance larger by tape_mm.
 
     None where that attitude is not allowed. Walls are taken as upright and what stands in the tank as not
     there: `settled` looks again.
     """
-    case, rules = lowering.case, lowering.case.tank.rules
+    case, rules = over.case, over.case.tank.rules
     if not is_allowed(case, angles):
         return None
     length, width, depth = case.tank.size_mm
     clear = rules.side_clearance_mm + tape_mm
     rotation = rotation_from(angles)
-    points = lowering.outline_mm @ rotation.T
+    points = over.outline_mm @ rotation.T
     along = lowest_between(points[:, [0, 2]], length, depth, clear)
     across = lowest_between(points[:, [1, 2]], width, depth, clear)
     down = rules.bottom_clearance_mm + tape_mm - float(points[:, 2].min())
     lift = max(down, along.lift_mm, across.lift_mm)
     shift = np.array([along.shift_mm, across.shift_mm, lift])
     held_by: HeldBy = "rim" if lift > down + ROUNDING_MM else "floor"
-    return _at(lowering, angles, shift, held_by)
+    return _at(over, angles, shift, held_by)
 
 
-def _at(lowering: Lowering, angles: Angles, shift: Floats, held_by: HeldBy) -> Lowered:
+def _at(over: OverTank, angles: Angles, shift: Floats, held_by: HeldBy) -> LetDown:
     rotation = rotation_from(angles)
     up = rotation[2]
-    line = lowering.level_mm - float(shift[2]) + float(up @ lowering.case.points.middle_mm)
-    return Lowered(angles, rotation, shift, up, line, held_by)
+    line = over.level_mm - float(shift[2]) + float(up @ over.case.points.middle_mm)
+    return LetDown(angles, rotation, shift, up, line, held_by)
 
 
 def is_allowed(case: Case, angles: Angles) -> bool:
@@ -98,54 +98,54 @@ def is_allowed(case: Case, angles: Angles) -> bool:
     )
 
 
-def settled(lowering: Lowering, way: Lowered) -> Lowered | None:
+def settled(over: OverTank, way: LetDown) -> LetDown | None:
     """Return the way, raised over what stands in the tank if need be; None where exact distances refuse it.
 
     How far it is raised is found by halving, so where something stands in the way another place in plan may
     let it deeper.
     """
-    if _holds(lowering, way):
+    if _holds(over, way):
         return way
-    if not lowering.case.tank.standing:
+    if not over.case.tank.standing:
         return None
-    top = lowering.case.tank.depth_mm - float((lowering.outline_mm @ way.up).min())
+    top = over.case.tank.depth_mm - float((over.outline_mm @ way.up).min())
 
-    def raised(to_mm: float) -> Lowered:
+    def raised(to_mm: float) -> LetDown:
         shift = np.array([way.shift_mm[0], way.shift_mm[1], to_mm])
-        return _at(lowering, way.angles, shift, "what stands there")
+        return _at(over, way.angles, shift, "what stands there")
 
     low, high = float(way.shift_mm[2]), top
-    if not _holds(lowering, raised(high)):
+    if not _holds(over, raised(high)):
         return None
     for _ in range(HALVINGS):
         middle = (low + high) / 2.0
-        low, high = (low, middle) if _holds(lowering, raised(middle)) else (middle, high)
+        low, high = (low, middle) if _holds(over, raised(middle)) else (middle, high)
     return raised(high)
 
 
-def _holds(lowering: Lowering, way: Lowered) -> bool:
-    return recheck_pass(lowering.case.part, lowering.case.tank, pose_of(lowering, way)).holds
+def _holds(over: OverTank, way: LetDown) -> bool:
+    return recheck_pass(over.case.part, over.case.tank, pose_of(over, way)).holds
 
 
-def pose_of(lowering: Lowering, way: Lowered) -> Pose:
+def pose_of(over: OverTank, way: LetDown) -> Pose:
     """Return the pose (tank from part) of one way to let the part down."""
-    case = lowering.case
+    case = over.case
     shift = way.shift_mm - way.rotation @ case.points.middle_mm
     return Pose(f"tank {case.tank.name}", f"part {case.part.name}", way.rotation, shift)
 
 
-def pass_of(lowering: Lowering, way: Lowered) -> Pass:
+def pass_of(over: OverTank, way: LetDown) -> Pass:
     """Return what one pass wets, and its liquid."""
-    case = lowering.case
+    case = over.case
     part, tank = case.part, case.tank
-    pose = pose_of(lowering, way)
+    pose = pose_of(over, way)
     wet_mm2 = float(wet_areas_mm2(part.skin, way.up[None, :], np.array([way.line_mm]))[0])
-    heights = lowering.outline_mm @ way.up + float(way.shift_mm[2])
+    heights = over.outline_mm @ way.up + float(way.shift_mm[2])
     return Pass(
         pose,
-        lowering.level_mm,
-        covered(lowering, way),
-        fill_at(part, pose, tank, lowering.level_mm),
+        over.level_mm,
+        covered(over, way),
+        fill_at(part, pose, tank, over.level_mm),
         wet_mm2 / MM2_PER_M2,
         float(heights.min()),
         float(heights.max()),
@@ -153,7 +153,7 @@ def pass_of(lowering: Lowering, way: Lowered) -> Pass:
     )
 
 
-def covered(lowering: Lowering, *ways: Lowered) -> float:
+def covered(over: OverTank, *ways: LetDown) -> float:
     """Return the share of the surface that passes wet between them."""
     ups = np.array([way.up for way in ways])
-    return 1.0 - dry_share(lowering.case.part.skin, ups, np.array([way.line_mm for way in ways]))
+    return 1.0 - dry_share(over.case.part.skin, ups, np.array([way.line_mm for way in ways]))

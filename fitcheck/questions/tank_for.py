@@ -1,0 +1,155 @@
+"""Which box tank is to be built for a list of parts? Least liquid; proven for one part, bounded for more.
+
+For each part alone the least plan times level is searched and bounded over all its rotations. For a list,
+tanks are put together from the extents of every part at many ways of hanging: the best found, beside the
+bound that the worst part alone sets.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.geometry.cells import Allowed
+from fitcheck.geometry.envelope import Envelope, envelope_of
+from fitcheck.geometry.least_box import extents, least_box
+from fitcheck.geometry.points import Points
+from fitcheck.geometry.turns import allowed
+from fitcheck.questions.dip import dip
+from fitcheck.shapes.block import block
+from fitcheck.things.block_design import Panel, Stock
+from fitcheck.things.liquid import Liquid
+from fitcheck.things.new_tank import NewTank, TankForAnswer
+from fitcheck.things.part import Part
+from fitcheck.things.solid import Floats
+from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.errors import Refused
+from fitcheck.words.units import MM3_PER_LITRE
+
+# Ways of hanging that a list is tried at: steps of each angle. Sizes tried of each side of the plan.
+STEPS, SIZES = 13, 40
+# Cells looked at for a part alone; in a list the bound is only there to compare with.
+MOST_CELLS = 200_000
+# Sizes are built to a whole mm.
+BUILT_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Hung:
+    """Extents (k, 3) of a part at some ways, room added, longer side of the plan first; the bound alone."""
+
+    needs_mm: Floats
+    at_least_mm3: float
+
+
+def tank_for(
+    parts: Sequence[Part], rules: Rules, stock: Stock | None = None, tick: Callable[[], None] = lambda: None
+) -> TankForAnswer:
+    """Return box tanks that take these parts one at a time, in one pass, under these rules.
+
+    Swing limits of a part do not matter: the tank is turned with it. Raises `Refused` for no parts.
+    """
+    if not parts:
+        raise Refused("no part is named", "name the parts, as in --for P01,P02")
+    hung = []
+    for part in parts:
+        hung.append(_hung(part, rules, MOST_CELLS if len(parts) == 1 else MOST_CELLS // 10))
+        tick()
+    tanks = tuple(_tank(size, takes, parts, rules, stock or Stock()) for size, takes in _choices(hung))
+    whole = _as_tank(tanks[0], rules)
+    return TankForAnswer(
+        parts=tuple(part.name for part in parts),
+        tanks=tanks,
+        at_least_l=max(row.at_least_mm3 for row in hung) / MM3_PER_LITRE,
+        proven_parts=tuple(
+            (p.name, h.at_least_mm3 / MM3_PER_LITRE) for p, h in zip(parts, hung, strict=True)
+        ),
+        checked=tuple((part.name, dip(part, whole, with_cures=False).verdict) for part in parts),
+    )
+
+
+def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
+    from scipy.spatial import ConvexHull
+
+    points = Points(part.solid.vertices_mm[ConvexHull(part.solid.vertices_mm).vertices])
+    box = _cage(points)
+    turns = allowed(part.attitude, points, box)
+    # Length and width may change places, so a quarter turn of swing shows all there is.
+    eighth = math.pi / 4.0
+    turns = Allowed(np.array([-eighth, *turns.low_rad[1:]]), np.array([eighth, *turns.high_rad[1:]]))
+    tape = ((rules.tape_part_mm if part.tape_mm is None else part.tape_mm) + rules.tape_tank_mm) / 2.0
+    room = 2.0 * (tape + part.chord_mm)
+    side = 2.0 * rules.side_clearance_mm + room
+    added = np.array([side, side, rules.bottom_clearance_mm + rules.cover_mm + room])
+    best = least_box(points, box, turns, added, most_cells)
+    grid = [np.linspace(low, high, STEPS) for low, high in zip(turns.low_rad, turns.high_rad, strict=True)]
+    ways = np.stack(np.meshgrid(*grid, indexing="ij"), axis=-1).reshape(-1, 3)
+    ways = np.vstack([best.angles_rad[None, :], turns.simple_rad, ways])
+    needs = np.ceil((extents(points, box, ways) + added) / BUILT_MM - 1e-9) * BUILT_MM
+    needs[:, :2] = np.sort(needs[:, :2], axis=1)[:, ::-1]
+    return _Hung(needs, best.at_least_mm3)
+
+
+def _cage(points: Points) -> Envelope:
+    """Return the planes of some box, as large as the part turned."""
+    side = 4.0 * float(points.levers_mm[0])
+    size = (side, side, side)
+    return envelope_of(Tank("cage", block(size).solid, size, Liquid("none")))
+
+
+def _choices(hung: list[_Hung]) -> list[tuple[Floats, list[int]]]:
+    """Return (length, width, level) and which parts it takes: all, then fewer on less."""
+    first = np.array([row.needs_mm[0] for row in hung])
+    every = np.concatenate([row.needs_mm[:, :2] for row in hung])
+    lengths, widths = (
+        np.unique(
+            np.concatenate(
+                [first[:, k], np.quantile(every[:, k], np.linspace(0.0, 1.0, SIZES), method="higher")]
+            )
+        )
+        for k in (0, 1)
+    )
+    levels = np.stack([_levels(row.needs_mm, lengths, widths) for row in hung])
+    order = np.sort(levels, axis=0)
+    plan = lengths[:, None] * widths
+    found: list[tuple[Floats, list[int]]] = []
+    least = math.inf
+    for count in range(len(hung), 0, -1):
+        liquid = plan * order[count - 1]
+        i, j = np.unravel_index(int(np.argmin(liquid)), liquid.shape)
+        if not liquid[i, j] < least:
+            continue
+        least = float(liquid[i, j])
+        level = order[count - 1, i, j]
+        takes = np.flatnonzero(levels[:, i, j] <= level).tolist()
+        found.append((np.array([lengths[i], widths[j], level]), takes))
+    return found
+
+
+def _levels(needs_mm: Floats, lengths: Floats, widths: Floats) -> Floats:
+    """Return the least level for each length and width (l, w); inf where no way goes in."""
+    table = np.full((len(lengths) + 1, len(widths) + 1), np.inf)
+    i, j = np.searchsorted(lengths, needs_mm[:, 0]), np.searchsorted(widths, needs_mm[:, 1])
+    np.minimum.at(table, (i, j), needs_mm[:, 2])
+    grown = np.minimum.accumulate(np.minimum.accumulate(table, axis=0), axis=1)
+    return np.asarray(grown[:-1, :-1])
+
+
+def _tank(size: Floats, takes: list[int], parts: Sequence[Part], rules: Rules, stock: Stock) -> NewTank:
+    length, width, level = size.tolist()
+    depth = level + math.ceil(rules.freeboard_mm / BUILT_MM) * BUILT_MM
+    board = stock.sheet_thickness_mm
+    panels = (
+        Panel("floor", (length + 2.0 * board, width + 2.0 * board), 1),
+        Panel("long side", (length + 2.0 * board, depth), 2),
+        Panel("end", (width, depth), 2),
+    )
+    litres = length * width * level / MM3_PER_LITRE
+    return NewTank((length, width, depth), level, litres, tuple(parts[k].name for k in takes), panels)
+
+
+def _as_tank(new: NewTank, rules: Rules) -> Tank:
+    return Tank("new", block(new.inside_mm).solid, new.inside_mm, Liquid("any"), rules)

@@ -1,0 +1,75 @@
+"""`fitcheck carry`: whether a part can be carried through, and how."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
+from fitcheck.rim.cli.options import AsJson, PartName, Picture, ShopFile, check_picture, named, part_named
+
+if TYPE_CHECKING:
+    from fitcheck.things.carrying import CarryAnswer
+    from fitcheck.words.units import Show
+
+MOCK_UP = (
+    "On paper: walk it first with a light dummy of the same size; handles, people and slings are not looked "
+    "at (common practice)."
+)
+LIFT = "Who carries decides how much: NIOSH's load constant is 51 lb for one person, at best (DHHS 94-110)."
+# Key poses printed; the JSON has them all.
+MOST_STEPS = 12
+
+
+def carry(
+    shop: ShopFile,
+    part: PartName,
+    route: Annotated[str, typer.Argument(metavar="ROUTE", help="A route of it.")],
+    as_json: AsJson = False,
+    picture: Picture = None,
+) -> None:
+    """Ask whether a part can be carried through corridors and doors, level or tipped up."""
+    check_picture(picture)
+    from fitcheck.questions.carry import carry as ask
+    from fitcheck.rim.files.carry_json import carry_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop, part)
+    the_part = part_named(known, shop, part)
+    the_route = named(shop, "route", route, known.routes)
+    answer = replace(ask(the_part, the_route), cautions=(MOCK_UP, LIFT))
+    if picture is not None:
+        from fitcheck.rim.draw.carry import draw_carry
+
+        draw_carry(answer, the_route, known.show, picture, known.name)
+    code = CODE_OF_VERDICT[answer.verdict]
+    if as_json:
+        finish_json(carry_json(answer), code)
+    finish(_text(answer, known.show), code)
+
+
+def _text(answer: CarryAnswer, show: Show) -> str:
+    from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
+    from fitcheck.words.rounding import at_least, is_under_a_mark
+    from fitcheck.words.units import show_angle, show_length
+
+    first = folded(f"{answer.part} by {answer.route}: {answer.verdict}, {answer.reason}")
+    rows = []
+    if answer.width_spare_mm is not None:
+        spare = f"at least {at_least(answer.width_spare_mm, show)} on each side, at the pinch"
+        little = is_under_a_mark(answer.width_spare_mm, show)
+        rows.append(("To spare", "nothing that could be promised" if little else spare))
+    if answer.pinch_mm is not None:
+        east, north = (show_length(side, show) for side in answer.pinch_mm)
+        rows.append(("Pinch", f"with the middle of the part {east} east, {north} north"))
+    every = max(1, -(-len(answer.path) // MOST_STEPS))
+    steps = [*answer.path[:-1:every], *answer.path[-1:]]
+    for k, step in enumerate(steps):
+        east, north = (show_length(side, show) for side in step.at_mm)
+        tipped = f", tipped {show_angle(step.tilt_rad)}" if step.tilt_rad else ""
+        swing = show_angle(step.swing_rad)
+        rows.append(("Way" if k == 0 else "", f"{east} east, {north} north, swung {swing}{tipped}"))
+    blocks = [first, "\n".join(aligned(rows)) if rows else "", cautions_text(answer.cautions)]
+    return "\n\n".join(block for block in blocks if block)

@@ -1,0 +1,81 @@
+"""`fitcheck prove`: whether an answer that was written down is right for this shop."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import Code, finish, finish_json
+from fitcheck.rim.cli.options import AsJson, ShopFile, part_and_tank
+from fitcheck.words.errors import Fault, InputFault, Refused
+
+if TYPE_CHECKING:
+    from fitcheck.questions.prove_dip import Proved
+    from fitcheck.things.shop import Shop
+
+# The proof of one "no" takes some hundred kilobytes; a file far larger is something else.
+LARGEST_BYTES = 200_000_000
+
+
+def prove(
+    shop: ShopFile,
+    answer: Annotated[Path, typer.Argument(metavar="ANSWER.json", help="What dip --json printed.")],
+    as_json: AsJson = False,
+) -> None:
+    """Look at an answer again, from the shop file and the answer alone, by code that does not search."""
+    data = _read(answer)
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    try:
+        found = [_proved(row, known, shop) for row in (data if isinstance(data, list) else [data])]
+    except Refused as fault:
+        raise InputFault([Fault(answer.name, fault.problem, fault.cure)]) from fault
+    code = Code.YES if all(each.holds for each in found) else Code.NO
+    rows = [
+        {
+            "holds": each.holds,
+            "part": each.part,
+            "tank": each.tank,
+            "verdict": each.verdict,
+            "checked": [check.what for check in each.checks if check.holds],
+            "not_so": [check.what for check in each.checks if not check.holds],
+        }
+        for each in found
+    ]
+    if as_json:
+        finish_json(rows if isinstance(data, list) else rows[0], code)
+    finish("\n\n".join(_text(each) for each in found), code)
+
+
+def _read(path: Path) -> object:
+    """Return what is in the file, or raise `InputFault` with what is wrong with it."""
+    if not path.is_file():
+        raise InputFault([Fault(str(path), "there is no such file", "name what dip --json printed")])
+    if path.stat().st_size > LARGEST_BYTES:
+        raise InputFault(
+            [Fault(path.name, "this is far too large for an answer", "name what dip --json printed")]
+        )
+    try:
+        return json.loads(path.read_bytes())
+    except (ValueError, RecursionError) as fault:
+        problem = f"this is not JSON ({fault})"
+        raise InputFault([Fault(path.name, problem, "name what dip --json printed")]) from fault
+
+
+def _proved(row: object, shop: Shop, shop_file: Path) -> Proved:
+    from fitcheck.questions.prove_dip import prove_dip
+    from fitcheck.rim.files.answer_json import answer_from_json
+
+    answer = answer_from_json(row)
+    return prove_dip(answer, *part_and_tank(shop, shop_file, answer.part, answer.tank))
+
+
+def _text(proved: Proved) -> str:
+    says = "holds" if proved.holds else "does not hold"
+    lines = [f"{proved.part} in {proved.tank}, {proved.verdict}: {says}"]
+    lines += [f"  {'so    ' if check.holds else 'NOT SO'}  {check.what}" for check in proved.checks]
+    return "\n".join(lines)

@@ -1,0 +1,71 @@
+"""`fitcheck sheet`: what is hung beside the tank, a page a lift, as PDF and as a page for a browser."""
+
+from __future__ import annotations
+
+from contextlib import nullcontext
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from fitcheck.rim.cli.finish import finish, finish_json
+from fitcheck.rim.cli.options import AsJson, ShopFile, part_named, tank_named, tanks_of
+from fitcheck.rim.cli.progress import ticking
+from fitcheck.words.errors import Fault, InputFault
+
+if TYPE_CHECKING:
+    from fitcheck.rim.sheet.paper import Laid
+
+# The same words as `fitcheck.rim.sheet.paper.PaperName`, which would bring numpy along.
+PaperWord = Literal["letter", "a4"]
+
+
+def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    shop: ShopFile,
+    part: Annotated[str | None, typer.Option(metavar="PART", help="This part only.")] = None,
+    tank: Annotated[str | None, typer.Option(metavar="TANK", help="This tank only.")] = None,
+    paper: Annotated[PaperWord, typer.Option(help="The paper it is printed on.")] = "letter",
+    to: Annotated[
+        Path, typer.Option(metavar="FOLDER", help="Where to write it; made where it is not there.")
+    ] = Path("sheets"),
+    dip_stick: Annotated[
+        bool, typer.Option("--dip-stick", help="To each lift, a strip with its fill lines, true to size.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Print the shop's sheets: one page a lift, with a page for the whole kit first."""
+    from fitcheck.rim.cli.crew import crew
+    from fitcheck.rim.sheet.files import check_folder, write_set
+
+    check_folder(to)
+    with crew() if part is None else nullcontext() as executor:
+        from fitcheck.rim.files.shop_file import read_shop
+        from fitcheck.rim.sheet.kit import Order, kit
+
+        known = read_shop(shop, part)
+        parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
+        if not parts:
+            raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME]")])
+        tanks = tanks_of(known, shop) if tank is None else [tank_named(known, shop, tank)]
+        with ticking(len(parts), "a page for each lift") as tick:
+            order = Order(paper, dip_stick, known.show, known.name)
+            pages = kit(known, parts, tanks, order, executor, tick)
+    written = write_set(to, pages, known.name or shop.stem)
+    if as_json:
+        finish_json({"files": [str(path) for path in written], "pages": [_page_json(laid) for laid in pages]})
+    finish(_told(written, pages))
+
+
+def _page_json(laid: Laid) -> dict[str, object]:
+    page = laid.page
+    about = {"part": page.part, "tank": page.tank, "verdict": page.verdict}
+    return {"kind": page.kind, "number": laid.number, **{key: value for key, value in about.items() if value}}
+
+
+def _told(written: tuple[Path, ...], pages: tuple[Laid, ...]) -> str:
+    lifts = [laid for laid in pages if laid.page.kind in ("lift", "pass")]
+    names = " and ".join(str(path) for path in written)
+    return (
+        f"{len(pages)} pages, {len(lifts)} of them lifts, into {names}\n\n"
+        "Print at 100 %. Prove each lift in plain water first."
+    )

@@ -1,0 +1,126 @@
+"""The plan of a route with the part at its key poses, to scale."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from fitcheck.rim.draw import ink, layout
+from fitcheck.rim.draw.captions import Fact
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke
+from fitcheck.rim.draw.paint import blank, checked_path, put, write
+from fitcheck.things.answers import Verdict
+from fitcheck.things.carrying import CarryAnswer, Step
+from fitcheck.things.room import Ring
+from fitcheck.things.route import Route
+from fitcheck.things.shop import Show
+from fitcheck.things.solid import Floats
+from fitcheck.words.rounding import at_least, is_under_a_mark
+from fitcheck.words.units import show_angle, show_length
+
+_COLOURS: dict[Verdict, str] = {
+    "fits": ink.GO,
+    "does not fit": ink.WARNING,
+    "measure again": ink.CARE,
+    "not found": ink.UNKNOWN,
+}
+# Poses drawn between the first and the last.
+_MOST = 9
+CAUTION = "Walk it first with a light dummy. Local codes outrank this sheet."
+
+
+def draw_carry(answer: CarryAnswer, route: Route, show: Show, path: Path | str, shop_name: str = "") -> None:
+    """Draw the answer to `path` (.png, .svg or .pdf).
+
+    Raises `Refused` where the folder does not exist or the kind of file is unknown.
+    """
+    target = checked_path(Path(path))
+    foot, high = layout.footer((), CAUTION)
+    width, tall = layout.SHEET_PT
+    box = Box(50.0, high + 24.0, 0.64 * width, tall - 92.0)
+    words = Box(box.right + 24.0, high + 10.0, width - 40.0, tall - 92.0)
+    paper = blank(layout.SHEET_PT)
+    title = f"{answer.part} by {answer.route}"
+    put(
+        (
+            *layout.frame_of_sheet(),
+            *layout.header(answer.verdict, _COLOURS[answer.verdict], title, shop_name),
+            *_plan(answer, route, box, show),
+            *layout.panel(_facts(answer, show), words),
+            *foot,
+        ),
+        paper,
+    )
+    write(paper, target)
+
+
+def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
+    """Return floor, posts, the part at some of its poses, and the way that its middle takes."""
+    floor = np.array(route.floor)
+    low, high = floor.min(axis=0), floor.max(axis=0)
+    scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
+    corner = np.array([box.left, box.low])
+
+    def placed(points: Floats | Ring) -> Floats:
+        return np.asarray((np.asarray(points) - low) * scale + corner)
+
+    marks: list[Mark] = [Area((placed(floor),), fill="#ffffff", line=ink.INK, width_pt=2.2)]
+    marks += [Area((placed(post)[::-1],), fill=ink.WALL, line=ink.INK, width_pt=0.8) for post in route.posts]
+    steps = _shown(answer, route)
+    for k, step in enumerate(steps):
+        ends = k in (0, len(steps) - 1)
+        ring = placed(_outline(answer, step))
+        marks.append(
+            Area((ring,), fill=ink.METAL if ends else None, line=ink.INK, width_pt=1.1 if ends else 0.5)
+        )
+    if answer.path:
+        marks.append(
+            Stroke((placed(np.array([step.at_mm for step in answer.path])),), ink.SURFACE, 1.2, True)
+        )
+    if answer.pinch_mm is not None:
+        x, y = placed(np.array([answer.pinch_mm]))[0].tolist()
+        ring = np.array(
+            [[x + 5.0 * math.cos(a), y + 5.0 * math.sin(a)] for a in np.linspace(0.0, 2.0 * math.pi, 25)]
+        )
+        marks += [
+            Stroke((ring,), ink.WARNING, 1.4),
+            Label("pinch", (x + 9.0, y + 9.0), 11.0, True, ink.WARNING, "left"),
+        ]
+    across, up = (show_length(float(side), show) for side in high - low)
+    marks.append(
+        Label(
+            f"floor {across} x {up} over all",
+            (box.left, box.low - 12.0),
+            11.0,
+            colour=ink.FAINT,
+            align="left",
+        )
+    )
+    return tuple(marks)
+
+
+def _shown(answer: CarryAnswer, route: Route) -> list[Step]:
+    if answer.path:
+        picks = np.unique(np.linspace(0, len(answer.path) - 1, _MOST + 2).round().astype(int))
+        return [answer.path[k] for k in picks]
+    stands = (route.start, route.goal)
+    return [Step(stand.at_mm, stand.swing_rad or 0.0, 0.0) for stand in stands] if answer.outline_mm else []
+
+
+def _outline(answer: CarryAnswer, step: Step) -> Floats:
+    cosine, sine = math.cos(step.swing_rad), math.sin(step.swing_rad)
+    turned = np.array(answer.outline_mm) @ np.array([[cosine, sine], [-sine, cosine]])
+    return np.asarray(turned + np.array(step.at_mm))
+
+
+def _facts(answer: CarryAnswer, show: Show) -> tuple[Fact, ...]:
+    facts = [Fact("so carried", answer.reason, _COLOURS[answer.verdict], leading=True)]
+    if answer.width_spare_mm is not None:
+        little = is_under_a_mark(answer.width_spare_mm, show)
+        spare = "nothing to promise" if little else at_least(answer.width_spare_mm, show)
+        facts.append(Fact("to spare on each side, at least", spare))
+    if answer.path and answer.path[0].tilt_rad:
+        facts.append(Fact("tipped up", show_angle(answer.path[0].tilt_rad)))
+    return tuple(facts)

@@ -1,0 +1,240 @@
+"""The live sheet: one part in one tank, in a browser on this machine, with its numbers to change."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+from nicegui import app, background_tasks, run, ui
+
+from fitcheck.rim.page.guard import Guard
+from fitcheck.rim.page.live import CLEARANCES, Asked, Desk, Live, Shown, Where, level_span_mm, picture
+from fitcheck.things.pose import Angles
+from fitcheck.words.errors import FitcheckError, InputFault
+from fitcheck.words.units import RAD_PER_DEGREE, show_length
+
+LOOKS = Path(__file__).with_name("live.css")
+# What each angle does, and how far it goes either way, in degrees.
+ANGLES = (
+    ("tilt", "Tilt, +x end up", 90.0),
+    ("roll", "Roll, +y side up", 180.0),
+    ("swing", "Swing, counter-clockwise from above", 180.0),
+)
+SIZES = ("length", "width", "height")
+# Time for the words to leave before the drawing keeps the machine busy.
+WORDS_FIRST_S = 0.005
+
+
+def serve(path: Path, part: str | None, tank: str | None, port: int) -> None:
+    """Serve the live sheet of a shop file on 127.0.0.1 until Ctrl-C; raises `InputFault` for a bad file."""
+    live, desk = Live.of(path), Desk()
+    first = part or next(iter(live.shop.parts)), tank or next(iter(live.shop.tanks))
+    # Loads the compiled loops and the drawing, so that the first paint does not wait for them.
+    picture(desk.shown(live.shop, Asked(*first, Angles(0.0, 0.0, 0.0))), live.shop)
+
+    @ui.page("/")
+    def sheet() -> None:
+        LiveSheet(Live.of(path), desk, *first)
+
+    app.add_middleware(Guard, port=port)
+    ui.run(
+        host="127.0.0.1",
+        port=port,
+        title=f"{live.shop.name} - fitcheck",
+        favicon="\N{TRIANGULAR RULER}",
+        reload=False,
+        show=False,
+        tailwind=False,
+        show_welcome_message=False,
+    )
+
+
+class LiveSheet:
+    """The page of one reader: what is asked, and the elements that show the answer."""
+
+    def __init__(self, live: Live, desk: Desk, part: str, tank: str) -> None:
+        self._live, self._desk = live, desk
+        self._asked = Asked(part, tank, Angles(0.0, 0.0, 0.0))
+        self._stale = self._busy = self._setting = False
+        ui.add_css(LOOKS.read_text(encoding="utf-8"))
+        with ui.element("main").classes("live"):
+            with ui.element("section").classes("controls").props('aria-label="what is asked"'):
+                self._controls()
+            with ui.element("section").classes("paper").props('aria-label="the sheet"'):
+                self._line = ui.label().classes("line").props('role="status" aria-live="polite"')
+                self._drawing = ui.html("", sanitize=False).classes("drawing")
+                self._words = ui.label().classes("words")
+                self._cautions = ui.html("", sanitize=False).classes("cautions")
+        self._refresh()
+
+    # What is asked.
+
+    def _controls(self) -> None:
+        shop, asked = self._live.shop, self._asked
+        ui.label(shop.name).classes("shop")
+        ui.select(
+            list(shop.parts), value=asked.part, label="Part", on_change=lambda e: self._choose(part=e.value)
+        )
+        ui.select(
+            list(shop.tanks), value=asked.tank, label="Tank", on_change=lambda e: self._choose(tank=e.value)
+        )
+        self._angles = {name: self._angle(*row) for row in ANGLES for name in row[:1]}
+        self._covers = ui.checkbox("Liquid just covers it", value=True, on_change=self._ask)
+        low, high = level_span_mm(shop.tanks[asked.tank])
+        with ui.element("label").classes("turned"):
+            self._level_words = ui.label()
+            self._level = ui.slider(min=low, max=high, value=high, on_change=self._ask)
+            self._level.props('aria-label="Level"').bind_enabled_from(
+                self._covers, "value", lambda on: not on
+            )
+        with ui.element("div").classes("buttons"):
+            ui.button("Find a pose", on_click=self._find, color=None)
+            self._save = ui.button("Save the shop file", on_click=self._save_file, color=None)
+            ui.button("Print", on_click=lambda: ui.run_javascript("window.print()"), color=None)
+        self._says = ui.label().classes("says").props('role="alert"')
+        with ui.expansion("Clearances, blocks", value=False):
+            self._fields = ui.element("div")
+        self._lay_fields()
+
+    def _angle(self, name: str, words: str, most: float) -> ui.number:
+        with ui.element("div").classes("turned"):
+            number = ui.number(
+                words, min=-most, max=most, step=0.1, value=0.0, suffix="deg", on_change=self._ask
+            )
+            slider = ui.slider(min=-most, max=most, step=0.1, value=0.0).props(f'aria-label="{name}"')
+            slider.bind_value(number)
+        return number
+
+    def _lay_fields(self) -> None:
+        """Lay out the fields for what the file says of this tank."""
+        tank = self._live.shop.tanks[self._asked.tank]
+        self._fields.clear()
+        with self._fields:
+            for key in CLEARANCES:
+                where: Where = ("tanks", tank.name, key)
+                rule = self._live.value(where) or self._live.value(("rules", key)) or "0 mm"
+                self._field(key.replace("_", " "), rule, where)
+            for k, block in enumerate(tank.blocks):
+                ui.label(f"Block {block.name}").classes("block")
+                for what in ("size", "at"):
+                    for axis, side in enumerate(SIZES):
+                        where = ("tanks", tank.name, "blocks", k, what, axis)
+                        label = (
+                            side if what == "size" else f"from the low {side} end".replace("height", "floor")
+                        )
+                        self._field(label, self._live.value(where) or "", where)
+
+    def _field(self, label: str, value: str, where: Where) -> None:
+        field = ui.input(label, value=value)
+
+        def change() -> None:
+            self._change(where, str(field.value))
+
+        field.on("keydown.enter", change).on("blur", change)
+
+    # What happens.
+
+    def _choose(self, part: str | None = None, tank: str | None = None) -> None:
+        asked = self._asked
+        self._asked = Asked(part or asked.part, tank or asked.tank, asked.angles, asked.level_mm)
+        if tank:
+            low, high = level_span_mm(self._live.shop.tanks[tank])
+            self._level.props(f"min={low} max={high}").set_value(min(self._level.value or high, high))
+            self._lay_fields()
+        self._refresh()
+
+    def _ask(self) -> None:
+        if self._setting:
+            return
+        tilt, roll, swing = (float(self._angles[name].value or 0.0) for name, _, _ in ANGLES)
+        angles = Angles(tilt * RAD_PER_DEGREE, roll * RAD_PER_DEGREE, swing * RAD_PER_DEGREE)
+        level = None if self._covers.value else float(self._level.value or 0.0)
+        self._asked = Asked(self._asked.part, self._asked.tank, angles, level)
+        self._refresh()
+
+    def _change(self, where: Where, words: str) -> None:
+        """Change the shop file; where it cannot be read so, say why and keep what was."""
+        if words == self._live.value(where):
+            return
+        self._try(lambda: self._take(self._live.changed(where, words)))
+
+    def _take(self, live: Live) -> None:
+        self._live = live
+        self._says.set_text("")
+        self._refresh()
+
+    async def _find(self) -> None:
+        asked = self._asked
+        self._says.set_text("looking for a pose ...")
+        angles = await run.io_bound(self._desk.best, self._live.shop, asked.part, asked.tank, "level")
+        self._says.set_text("")
+        if angles is None:  # the server is going down
+            return
+        self._setting = True
+        for (name, _, _), angle in zip(ANGLES, angles, strict=True):
+            self._angles[name].set_value(round(math.degrees(angle), 2))
+        self._setting = False
+        self._asked = Asked(asked.part, asked.tank, angles, asked.level_mm)
+        self._refresh()
+
+    def _save_file(self) -> None:
+        def save() -> None:
+            self._live, copy = self._live.saved()
+            self._says.set_text(f"saved; what was there before is in {copy.name}")
+            self._save.set_enabled(False)
+
+        self._try(save)
+
+    def _try(self, act: Callable[[], None]) -> None:
+        try:
+            act()
+        except InputFault as fault:
+            self._says.set_text("\n".join(str(each) for each in fault.faults))
+        except FitcheckError as fault:
+            self._says.set_text(str(fault))
+
+    # What is shown.
+
+    def _refresh(self) -> None:
+        """Show the answer to what is asked now; of questions that come faster only the last is answered."""
+        self._stale = True
+        self._save.set_enabled(self._live.is_changed)
+        if not self._busy:
+            self._busy = True
+            background_tasks.create(self._show(), name="show")
+
+    async def _show(self) -> None:
+        try:
+            while self._stale:
+                self._stale = False
+                shop = self._live.shop
+                shown = self._answered()
+                if shown is None:
+                    continue
+                self._put_words(shown)
+                await asyncio.sleep(WORDS_FIRST_S)
+                drawing = None if self._stale else await run.io_bound(picture, shown, shop)
+                if drawing is not None:
+                    self._drawing.set_content(drawing)
+        finally:
+            self._busy = False
+
+    def _answered(self) -> Shown | None:
+        found: list[Shown] = []
+        self._try(lambda: found.append(self._desk.shown(self._live.shop, self._asked)))
+        return found[0] if found else None
+
+    def _put_words(self, shown: Shown) -> None:
+        show = self._live.shop.show
+        depth = self._live.shop.tanks[self._asked.tank].depth_mm
+        self._level_words.set_text(
+            f"Level, {show_length(depth - float(self._level.value or 0.0), show)} from the rim"
+        )
+        self._line.set_text(shown.line)
+        self._line.classes(replace=f"line {shown.answer.verdict.replace(' ', '-')}")
+        self._words.set_text(shown.words)
+        items = "".join(f"<li>{html.escape(each)}</li>" for each in shown.cautions)
+        self._cautions.set_content(f"<ul>{items}</ul>")

@@ -1,0 +1,68 @@
+"""A set of sheets on the disk: written whole or not at all, and never over a file of somebody else."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+from fitcheck.rim.sheet.paper import Laid
+from fitcheck.words.errors import Fault, InputFault
+
+NAMES = ("sheet.pdf", "sheet.html")
+
+
+def check_folder(folder: Path) -> None:
+    """Refuse a folder that cannot take a set, before any work is done; raises `InputFault`."""
+    faults = []
+    if folder.exists() and not folder.is_dir():
+        faults.append(Fault("--to", f"{folder} is a file", "name a folder"))
+    elif not folder.exists() and not folder.parent.is_dir():
+        faults.append(Fault("--to", f"there is no folder {folder.parent}", "make it first or name another"))
+    else:
+        faults += [
+            Fault(
+                "--to",
+                f"{path} is there and is no sheet of fitcheck's",
+                "move it away or name another folder",
+            )
+            for path in (folder / name for name in NAMES)
+            if path.exists() and not _is_ours(path)
+        ]
+    if faults:
+        raise InputFault(faults)
+
+
+def write_set(folder: Path, pages: Sequence[Laid], title: str) -> tuple[Path, ...]:
+    """Write a set as PDF and HTML into a folder, made where it is not there; return the files.
+
+    Both are written beside their places first; where one of them cannot be, neither is put there. Raises
+    `InputFault` as `check_folder` does, and where the disk does not take them.
+    """
+    from fitcheck.rim.sheet.pdf import pdf_of
+    from fitcheck.rim.sheet.web import html_of
+
+    contents = (pdf_of(pages, title), html_of(pages, title).encode("utf-8"))
+    check_folder(folder)
+    drafts: list[Path] = []
+    try:
+        folder.mkdir(exist_ok=True)
+        for name, content in zip(NAMES, contents, strict=True):
+            drafts.append(folder / f".{os.getpid()}-{name}")
+            drafts[-1].write_bytes(content)
+        for name, draft in zip(NAMES, drafts, strict=True):
+            draft.replace(folder / name)
+    except OSError as fault:
+        cure = "free the place or name another folder"
+        raise InputFault([Fault("--to", f"{folder} cannot be written to ({fault})", cure)]) from fault
+    finally:
+        for draft in drafts:
+            draft.unlink(missing_ok=True)
+    return tuple(folder / name for name in NAMES)
+
+
+def _is_ours(path: Path) -> bool:
+    """Whether a file says that it was made here."""
+    from fitcheck.rim.sheet.pdf import MADE_BY
+
+    return path.is_file() and MADE_BY.encode() in path.read_bytes()

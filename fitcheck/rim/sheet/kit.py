@@ -1,0 +1,182 @@
+"""A whole set of sheets: every part asked about in every tank, a page for each lift, laid out on paper.
+
+Each part gets a lift in each liquid: in the tank that takes least of it. Where it goes under in no tank of
+that liquid, two passes are asked for in the tank it is least short in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.questions.dip import dip
+from fitcheck.questions.hang import hang
+from fitcheck.questions.passes import passes
+from fitcheck.questions.pocket import pocket
+from fitcheck.questions.ways_up import vessel_of
+from fitcheck.rim.cli.cautions import with_cautions, with_pass_cautions
+from fitcheck.rim.cli.dip_text import NOTHING_L, cure_line
+from fitcheck.rim.cli.hang_cautions import with_hang_cautions
+from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
+from fitcheck.rim.sheet.lift import Lifted, lift_page
+from fitcheck.rim.sheet.page import Page
+from fitcheck.rim.sheet.paper import Laid, PaperName, laid_out, numbered
+from fitcheck.rim.sheet.passing import pass_pages
+from fitcheck.rim.sheet.stick import stick_page
+from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain
+from fitcheck.things.hanging import HangAnswer
+from fitcheck.things.part import Part
+from fitcheck.things.pockets import Hole
+from fitcheck.things.shop import Shop, Show
+from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
+
+_HOLES_TOLD = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs."""
+
+    paper: PaperName
+    sticks: bool
+    show: Show
+    shop_name: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartSheet:
+    """One part: its line on the chart and its pages."""
+
+    cells: tuple[Cell, ...]
+    nowhere: str
+    laid: tuple[Laid, ...]
+
+
+def kit(
+    shop: Shop,
+    parts: Sequence[Part],
+    tanks: Sequence[Tank],
+    order: Order,
+    executor: Executor | None = None,
+    done: Callable[[], None] = lambda: None,
+) -> tuple[Laid, ...]:
+    """Return the pages of a set, in order, numbered; `done` is called after each part.
+
+    executor: who helps; it begins with the first parts and this process with the last, until they meet.
+    """
+    jobs = (
+        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), order) for part in parts]
+    )
+    mine: list[PartSheet] = []
+    while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
+        mine.append(part_sheet(parts[len(parts) - 1 - len(mine)], tuple(tanks), order))
+        jobs = jobs[:-1]
+        done()
+    theirs = []
+    for job in jobs:
+        theirs.append(job.result())
+        done()
+    sheets = [*theirs, *reversed(mine)]
+    at = cover_count(len(parts)) + 1
+    rows = []
+    for part, sheet in zip(parts, sheets, strict=True):
+        lifts = tuple(at + k for k, laid in enumerate(sheet.laid) if laid.page.kind in ("lift", "pass"))
+        rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
+        at += len(sheet.laid)
+    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows)]
+    pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid)]
+    return tuple(numbered(laid, k + 1, len(pages)) for k, laid in enumerate(pages))
+
+
+def part_sheet(part: Part, tanks: tuple[Tank, ...], order: Order) -> PartSheet:
+    """Return one part's line and pages."""
+    vessel = vessel_of(part)
+    answers = {tank.name: dip(part, tank, with_cures=False, vessel=vessel) for tank in tanks}
+    cells = tuple(_cell(tank, answers[tank.name]) for tank in tanks)
+    pages: list[Page] = []
+    for liquid in dict.fromkeys(tank.liquid.name for tank in tanks):
+        these = [tank for tank in tanks if tank.liquid.name == liquid]
+        pages += _pages_in(part, these, answers, order)
+    nowhere = "" if pages else _why_not(part, tanks, answers, order.show)
+    return PartSheet(cells, nowhere, tuple(laid_out(page, order.paper) for page in pages))
+
+
+def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: Order) -> tuple[Page, ...]:
+    """Return the pages of a part in the tanks of one liquid."""
+    by_name = {tank.name: tank for tank in tanks}
+    going = [answer for name in by_name if isinstance(answer := answers[name], Fits | MeasureAgain)]
+    if going:
+        best = min(going, key=lambda answer: (isinstance(answer, MeasureAgain), answer.advice.fill.liquid_l))
+        tank = by_name[best.tank]
+        lifted = _lifted(part, tank, best, order.show)
+        page = lift_page(lifted, order.show, order.shop_name)
+        stick = (stick_page(lifted, order.show, order.shop_name, order.paper),) if order.sticks else ()
+        return (page, *stick)
+    tank = by_name[max(by_name, key=lambda name: answers[name].spare.mm)]
+    if not may_do_in_two(part, tank):
+        return ()
+    two = with_pass_cautions(passes(part, tank), tank, order.show)
+    if two.verdict == "not found":
+        return ()
+    return pass_pages(two, part, tank, order.show, order.shop_name)
+
+
+def may_do_in_two(part: Part, tank: Tank) -> bool:
+    """Whether two passes could wet the part at all.
+
+    What one pass wets of a line from end to end of the part lies under the liquid between the clearances, and
+    is no longer than the longest line there; two and their overlap must make up the part's length.
+    """
+    rules = tank.rules
+    length, width, depth = tank.size_mm
+    room = np.array(
+        [
+            length - 2.0 * rules.side_clearance_mm,
+            width - 2.0 * rules.side_clearance_mm,
+            depth - rules.freeboard_mm - rules.bottom_clearance_mm,
+        ]
+    )
+    longest = float(np.ptp(part.solid.vertices_mm, axis=0).max())
+    return longest + rules.overlap_mm <= 2.0 * float(np.linalg.norm(room))
+
+
+def _lifted(part: Part, tank: Tank, answer: Fits | MeasureAgain, show: Show) -> Lifted:
+    told = with_cautions(answer, part, tank, show)
+    if not isinstance(told, Fits | MeasureAgain):
+        raise TypeError("cautions change no verdict")
+    angles = answer.advice.pose.angles
+    slung: HangAnswer | None = None
+    why = ""
+    try:
+        slung = with_hang_cautions(hang(part, tank, angles), part, tank, show)
+    except Refused as refused:
+        why = f"{refused.problem}: {refused.cure}"
+    holds = max(answer.advice.held.air_l, answer.advice.held.carry_out_l) >= NOTHING_L
+    holes: tuple[Hole, ...] = pocket(part, angles).holes[:_HOLES_TOLD] if holds else ()
+    return Lifted(part, tank, told, slung, why, holes)
+
+
+def _cell(tank: Tank, answer: Answer) -> Cell:
+    level = None
+    if isinstance(answer, Fits | MeasureAgain):
+        level = answer.least.level_mm if answer.least else answer.advice.fill.level_mm
+    spare = answer.spare
+    return Cell(tank.name, answer.verdict, spare.mm, spare.at_most_mm, level)
+
+
+def _why_not(part: Part, tanks: tuple[Tank, ...], answers: dict[str, Answer], show: Show) -> str:
+    """Return why a part has no lift, and what would give it one, in the tank it is least short in."""
+    tank = max(tanks, key=lambda each: answers[each.name].spare.mm)
+    answer = answers[tank.name]
+    if not isinstance(answer, DoesNotFit):
+        return f"in {tank.name}, {answer.reason}"
+    whole = dip(part, tank)
+    cures = (
+        " or ".join(cure_line(cure, show) for cure in whole.cures) if isinstance(whole, DoesNotFit) else ""
+    )
+    would = f"; {tank.name} would do with {cures}" if cures else ""
+    return f"does not fit any tank asked about, in one pass or two{would}"

@@ -1,0 +1,257 @@
+"""The page of one lift: how it hangs, the fill line, the slings, what stays in and comes out, the boxes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.rim.cli.cautions import (
+    DRILLING,
+    ENDS_OUT,
+    GAS,
+    OUTRANKED,
+    RE_WET,
+    WATER_TEST,
+    tank_cautions,
+)
+from fitcheck.rim.cli.dip_text import NOTHING_L, SIDE_WORDS, air_words, carried_words
+from fitcheck.rim.cli.hang_cautions import NOBODY_UNDER, RIGGING, WET_SLINGS, most_pull_n
+from fitcheck.rim.cli.hanging import attitude
+from fitcheck.rim.draw.captions import STANDING_CAUTION
+from fitcheck.rim.draw.hang_scene import lift_of
+from fitcheck.rim.draw.lift_views import LiftSketch
+from fitcheck.rim.draw.scene import nearest_standing, scene_of
+from fitcheck.rim.sheet.page import (
+    Drawing,
+    Facts,
+    Lead,
+    Notes,
+    Page,
+    Section,
+    Table,
+    Ticks,
+    Tone,
+    Value,
+    Values,
+)
+from fitcheck.things.answers import Fill, Fits, MeasureAgain
+from fitcheck.things.hanging import HangAnswer, Leg
+from fitcheck.things.part import Part
+from fitcheck.things.pockets import Held, Hole
+from fitcheck.things.shop import Show
+from fitcheck.things.tank import Tank
+from fitcheck.words.rounding import at_least, at_most, some
+from fitcheck.words.units import show_angle, show_force, show_length, show_mass, show_volume
+
+# These go with every lift, and stand in full on a page of their own before all lifts.
+FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS, DRILLING, RE_WET, ENDS_OUT)
+BESIDE_THE_COMMON_ONES = "Cautions (those for every lift, with their sources: see Read first)"
+HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
+_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 250.0, 420.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lifted:
+    """All that is known of one lift.
+
+    slung: how it hangs in its slings, with its cautions; None where `not_slung` says why not. holes: those
+    that help most, for what stays in and comes out.
+    """
+
+    part: Part
+    tank: Tank
+    answer: Fits | MeasureAgain
+    slung: HangAnswer | None
+    not_slung: str
+    holes: tuple[Hole, ...]
+
+
+def lift_page(lifted: Lifted, show: Show, shop_name: str) -> Page:
+    """Return the page of one lift."""
+    part, tank, answer = lifted.part, lifted.tank, lifted.answer
+    advice = answer.advice
+    sections: tuple[Section, ...] = (
+        Lead("Hang it", attitude(advice.pose.angles, part, show)),
+        _picture(lifted, show),
+        liquid_values(advice.fill, tank, show),
+        *_legs(lifted, show),
+        Facts("", (*_hung(lifted, show), *_facts(lifted, show))),
+        ticks(lifted.slung, show),
+        *_cautions(lifted, show),
+    )
+    return Page(
+        kind="lift",
+        tag=part.name,
+        title=f"in {tank.name}, {tank.liquid.name}",
+        under=under_words(part, show, shop_name),
+        sections=sections,
+        verdict=answer.verdict,
+        tone="go" if isinstance(answer, Fits) else "care",
+        part=part.name,
+        tank=tank.name,
+        foot=STANDING_CAUTION,
+    )
+
+
+def under_words(part: Part, show: Show, shop_name: str) -> str:
+    """Return what the part is, in one line: its size as drawn, what it weighs, how many there are."""
+    size = " x ".join(show_length(side, show) for side in part.size_mm)
+    count = f", {part.count} of them, one at a time" if part.count > 1 else ""
+    return f"{size} as drawn, {show_mass(part.mass_kg, show)}{count}. {shop_name}"
+
+
+def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
+    """Return the fill line with the part in and before it, and the liquid."""
+    before_mm = tank.depth_mm - fill.level_before_mm
+    over = f"; {show_volume(fill.overflow_l, show)} runs over the rim" if fill.overflow_l > 0.0 else ""
+    line = f"down from the rim, {show_length(fill.level_mm, show)} over the floor{over}"
+    rise = f"down from the rim; the part lifts it {show_length(fill.rise_mm, show)}"
+    name = f"{tank.liquid.name.capitalize()} in the tank"
+    return Values(
+        (
+            Value(
+                "Fill line, part in", show_length(fill.from_rim_mm, show), line, "no" if over else "liquid"
+            ),
+            Value("Fill to, before the part", show_length(before_mm, show), rise, "liquid"),
+            Value(name, show_volume(fill.liquid_l, show), "before the part goes in"),
+        )
+    )
+
+
+def _picture(lifted: Lifted, show: Show) -> Drawing:
+    part, tank, answer = lifted.part, lifted.tank, lifted.answer
+    slung = None if lifted.slung is None else (lifted.slung, lift_of(lifted.slung, part, tank))
+    says = f"{part.name} in {tank.name} from the side, the end and in space, to scale, with the fill line"
+    # Where only the height decides, the end view shows it.
+    tight = isinstance(answer, MeasureAgain) and any(side.side != "height" for side in answer.deciding)
+    sketch = LiftSketch(scene_of(answer, part, tank), show, slung, tight)
+    return Drawing(sketch, says, _LEAST_PICTURE_PT, _MOST_PICTURE_PT)
+
+
+def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
+    """Return the legs of the sling, a row each; nothing where it is not known how it hangs."""
+    if lifted.slung is None:
+        return ()
+    rows = tuple(
+        (
+            f"Leg {k + 1}",
+            show_length(leg.length_mm, show),
+            ", ".join(f"{axis} {show_length(mm, show)}" for axis, mm in zip("xyz", leg.pick_mm, strict=True)),
+            _pull(leg, show),
+        )
+        for k, leg in enumerate(lifted.slung.legs)
+    )
+    heads = ("slings", "long", "from, on the part as drawn", "pulls")
+    return (Table("", heads, rows, (0.55, 1.0, 2.9, 2.4)),)
+
+
+def _pull(leg: Leg, show: Show) -> str:
+    air, out = show_force(leg.tension_n, show), show_force(leg.breakout_n, show)
+    lifted = "" if air == out else f", {out} lifted out"
+    return f"{air} at {show_angle(leg.angle_rad)} from level{lifted}"
+
+
+def _hung(lifted: Lifted, show: Show) -> tuple[Value, ...]:
+    slung = lifted.slung
+    if slung is None:
+        return (Value("Slings", lifted.not_slung, tone="care"),)
+    faults = () if slung.verdict == "fits" else (Value("So hung", slung.reason, tone=_sling_tone(slung)),)
+    return (Value("Hook", _hook(slung, show)), *faults)
+
+
+def _sling_tone(slung: HangAnswer) -> Tone:
+    return "no" if slung.verdict == "does not fit" else "care"
+
+
+def _hook(slung: HangAnswer, show: Show) -> str:
+    carries = f"carries {show_force(max(slung.dry_n, slung.breakout.hook_n), show)}"
+    if slung.hook.needed_mm is None:
+        return f"{at_least(slung.rise_mm, show)} over the higher pick; {carries}"
+    spare = slung.hook.spare_mm
+    goes = "" if spare is None or spare < 0.0 else f" ({some(spare, show)} to spare)"
+    return f"at {at_most(slung.hook.needed_mm, show)} over the shop floor it clears the rim{goes}; {carries}"
+
+
+def _facts(lifted: Lifted, show: Show) -> tuple[Value, ...]:
+    advice, answer = lifted.answer.advice, lifted.answer
+    held = advice.held
+    too_much = held.air_l > lifted.part.air_at_most_l
+    rows = [Value("Room", _room(lifted, show))]
+    if isinstance(answer, MeasureAgain):
+        rows.append(Value("Measure again", _deciding(answer, show), tone="care"))
+    rows.append(Value("Stays in", _stays(held, show), tone="air" if too_much else "plain"))
+    rows.append(Value("Comes out", _carried(lifted, show)))
+    if advice.uplift_n > 0.0:
+        rows.append(Value("It floats", f"{show_force(advice.uplift_n, show)} up: hold it down", tone="no"))
+    for kind, words in HOLE_WORDS.items():
+        of_kind = [hole for hole in lifted.holes if hole.kind == kind]
+        rows += [
+            Value(f"Best {words}" if k == 0 else "And a next", _hole(hole, show))
+            for k, hole in enumerate(of_kind)
+        ]
+    return tuple(rows)
+
+
+def _room(lifted: Lifted, show: Show) -> str:
+    advice = lifted.answer.advice
+    spare = advice.spare_mm
+    words = (
+        f"{some(spare, show)} beyond every clearance" if spare >= 0.0 else f"{at_most(-spare, show)} short"
+    )
+    near = nearest_standing(scene_of(lifted.answer, lifted.part, lifted.tank))
+    beside = "" if near is None else f"; {at_least(near[1], show)} clear of {near[0]}"
+    tape_mm = (lifted.answer.spare.high_mm - lifted.answer.spare.low_mm) / 2.0
+    sides = " and ".join(SIDE_WORDS[side.side] for side in lifted.answer.deciding)
+    least = f", least in {sides}" if sides else ""
+    return f"{words}{least} (tapes: {at_most(tape_mm, show)}){beside}"
+
+
+def _stays(held: Held, show: Show) -> str:
+    return "no air" if held.air_l < NOTHING_L else f"air: {air_words(held, show)}"
+
+
+def _deciding(answer: Fits | MeasureAgain, show: Show) -> str:
+    if not answer.deciding:
+        return answer.reason
+    words = ", ".join(
+        f"{SIDE_WORDS[side.side]} ({some(side.spare_mm, show)} left)"
+        if side.spare_mm >= 0.0
+        else f"{SIDE_WORDS[side.side]} ({at_most(-side.spare_mm, show)} short)"
+        for side in answer.deciding
+    )
+    return f"{words}, of the part as hung and of the tank inside"
+
+
+def _carried(lifted: Lifted, show: Show) -> str:
+    advice = lifted.answer.advice
+    dry, wet = show_mass(lifted.part.mass_kg, show), show_mass(advice.wet_mass_kg, show)
+    weighs = f"weighs {dry}" if dry == wet else f"weighs {wet} at lift-out, {dry} dry"
+    liquid = advice.held.carry_out_l >= NOTHING_L
+    comes = f"{carried_words(advice.held, show)} and what clings" if liquid else "only what clings"
+    return f"{comes}; {weighs}"
+
+
+def _hole(hole: Hole, show: Show) -> str:
+    at = ", ".join(f"{axis} {show_length(mm, show)}" for axis, mm in zip("xyz", hole.at_mm, strict=True))
+    left = "nothing" if hole.left_l < NOTHING_L else show_volume(hole.left_l, show)
+    return f"at {at} as drawn, through {show_length(hole.through_mm, show)}: leaves {left}"
+
+
+def ticks(slung: HangAnswer | None, show: Show) -> Ticks:
+    """Return the boxes to tick before and at the lift, and the lines to write on."""
+    gear = "Gear marked" if slung is None else f"Gear for {show_force(most_pull_n(slung), show)}"
+    boxes = ("Water tested", "Level at line", gear, "Tag lines", "Nobody under")
+    return Ticks(boxes, ("In at", "Out at", "Minutes", "By"))
+
+
+def _cautions(lifted: Lifted, show: Show) -> tuple[Section, ...]:
+    slung = lifted.slung
+    told = (*lifted.answer.cautions, *(slung.cautions if slung else ()))
+    return own_cautions(told, lifted.tank, show)
+
+
+def own_cautions(told: tuple[str, ...], tank: Tank, show: Show) -> tuple[Section, ...]:
+    """Return the cautions that belong to this lift more than to every other of its tank."""
+    others = (*FOR_EVERY_LIFT, *tank_cautions(tank, show))
+    # What sends the reader to another command stands among the facts, with the holes that help.
+    own = tuple(line for line in dict.fromkeys(told) if line not in others and "fitcheck pocket" not in line)
+    return (Notes(BESIDE_THE_COMMON_ONES, own, "no"),) if own else ()

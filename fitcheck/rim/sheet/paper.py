@@ -1,0 +1,146 @@
+"""A page laid out on its paper: where every word and line goes, in points.
+
+The words come first, in as large a print as they find room in; pictures take the height that is left. No
+print is smaller than `LEAST_PT`, and a page that does not find room even so is refused rather than cut.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.ink import Area, Box, Label, Marks, Stroke, fitted, shrunk, text_size
+from fitcheck.rim.sheet.page import Drawing, Page, Picture, Section
+from fitcheck.rim.sheet.rows import LEAST_PT, TONES, Column
+from fitcheck.words.errors import Refused
+
+PaperName = Literal["letter", "a4"]
+# US Letter is 8 1/2 x 11 in; A4 is 210 x 297 mm (ISO 216).
+SIZES_PT: dict[PaperName, tuple[float, float]] = {"letter": (612.0, 792.0), "a4": (595.276, 841.89)}
+MARGIN_PT = 30.0
+_HEAD_PT, _FOOT_PT = 60.0, 26.0
+_BETWEEN_PT = 8.0
+# Kept in the bottom band for the page's number.
+_NUMBER_PT = 64.0
+# Print against its largest, from which words step down until everything finds room.
+_SHARES = (1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Laid:
+    """A page on its paper.
+
+    page: with its pictures drawn. marks: everything on it. share: its print against the largest. number:
+    which page of how many it is.
+    """
+
+    page: Page
+    marks: Marks
+    size_pt: tuple[float, float]
+    share: float
+    number: str = ""
+
+
+def laid_out(page: Page, paper: PaperName) -> Laid:
+    """Return a page laid out; raises `Refused` where it does not find room on one."""
+    size = SIZES_PT[paper]
+    body = Box(MARGIN_PT, MARGIN_PT + _FOOT_PT, size[0] - MARGIN_PT, size[1] - MARGIN_PT - _HEAD_PT)
+    drawings = [section for section in page.sections if isinstance(section, Drawing)]
+    least = sum(drawing.least_pt for drawing in drawings)
+    for share in _SHARES:
+        taken = sum(_height(section, body.width, share) + _BETWEEN_PT for section in page.sections)
+        left = body.height - taken
+        if left >= least:
+            drawn = _drawn(page, body.width, left - least)
+            marks = (*_head(page, size), *_body(drawn, body, share), *_foot(page, size))
+            return Laid(drawn, marks, size, share)
+    raise Refused(
+        f"the page of {page.tag} {page.title} does not find room on {paper} paper",
+        "ask for fewer parts or tanks at a time",
+    )
+
+
+def numbered(laid: Laid, number: int, of: int) -> Laid:
+    """Return a page with its number in the set."""
+    words = f"{number} of {of}"
+    at = (laid.size_pt[0] - MARGIN_PT, MARGIN_PT + 8.0)
+    return replace(laid, marks=(*laid.marks, Label(words, at, 12.0, align="right")), number=words)
+
+
+def _height(section: Section, width: float, share: float) -> float:
+    """Return the height that a section's words take; a picture takes none yet."""
+    if isinstance(section, Drawing):
+        return 0.0
+    if isinstance(section, Picture):
+        return section.size_pt[1]
+    column = Column(Box(0.0, 0.0, width, 0.0), share)
+    return -column.put(section).low
+
+
+def _drawn(page: Page, width: float, spare_pt: float) -> Page:
+    """Return a page with its pictures drawn; they share what height is left, up to what each has use for."""
+    sections: list[Section] = []
+    for section in page.sections:
+        if isinstance(section, Drawing):
+            more = min(spare_pt, section.most_pt - section.least_pt)
+            spare_pt -= more
+            size = (width, section.least_pt + more)
+            sections.append(Picture(section.sketch.marks(*size), size, section.says))
+        else:
+            sections.append(section)
+    return replace(page, sections=tuple(sections))
+
+
+def _body(page: Page, body: Box, share: float) -> Marks:
+    marks: list[ink.Mark] = []
+    y = body.high
+    for section in page.sections:
+        if isinstance(section, Picture):
+            y -= section.size_pt[1]
+            marks += shrunk(section.marks, 1.0, (body.left, y))
+        else:
+            column = Column(replace(body, high=y), share).put(section)
+            marks += column.marks
+            y = column.low
+        y -= _BETWEEN_PT
+    return tuple(marks)
+
+
+def _head(page: Page, size: tuple[float, float]) -> Marks:
+    """Return the top band: the tag as large as chalk, what the page is of, and the verdict in a box."""
+    left, right, top = MARGIN_PT, size[0] - MARGIN_PT, size[1] - MARGIN_PT
+    marks: list[ink.Mark] = []
+    if page.verdict:
+        words = Label(page.verdict.upper(), (0.0, top - 20.0), 19.0, True, "#ffffff")
+        width = text_size(words.words, 19.0, bold=True)[0] + 22.0
+        box = Box(right - width, top - 37.0, right, top - 3.0)
+        marks += [
+            Area((box.ring,), fill=TONES[page.tone]),
+            replace(words, at=(right - width / 2.0, top - 20.0)),
+        ]
+        right = box.left - 10.0
+    tag = fitted(Label(page.tag, (left, top - 20.0), 38.0, True, align="left"), 0.5 * (right - left), 18.0)
+    at = left + text_size(tag.words, tag.size_pt, bold=True)[0] + 12.0
+    marks.append(tag)
+    title = Label(page.title, (at, top - 20.0), 21.0, True, align="left")
+    marks.append(fitted(title, right - at, 12.0))
+    under = Label(page.under, (left, top - 48.0), 11.5, colour=ink.FAINT, align="left")
+    marks.append(fitted(under, size[0] - 2.0 * MARGIN_PT, LEAST_PT))
+    line = _across(size, top - _HEAD_PT + 3.0, 1.4)
+    return (*marks, line)
+
+
+def _foot(page: Page, size: tuple[float, float]) -> Marks:
+    words = fitted(
+        Label(page.foot, (MARGIN_PT, MARGIN_PT + 8.0), 12.0, True, align="left"),
+        size[0] - 2.0 * MARGIN_PT - _NUMBER_PT,
+        LEAST_PT,
+    )
+    return (_across(size, MARGIN_PT + 20.0, 1.0), words)
+
+
+def _across(size: tuple[float, float], y: float, width_pt: float) -> Stroke:
+    return Stroke((np.array([[MARGIN_PT, y], [size[0] - MARGIN_PT, y]]),), ink.INK, width_pt)

@@ -1,0 +1,88 @@
+"""The pages of a part that goes in more than once: a page for each pass, the turn between on the second."""
+
+from __future__ import annotations
+
+from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
+from fitcheck.rim.cli.hanging import attitude, heights
+from fitcheck.rim.cli.pass_text import TURN_WORDS
+from fitcheck.rim.draw.captions import STANDING_CAUTION
+from fitcheck.rim.draw.hung import hung
+from fitcheck.rim.draw.pass_sketch import PassSketch
+from fitcheck.rim.draw.scene import Scene
+from fitcheck.rim.sheet.lift import liquid_values, own_cautions, ticks, under_words
+from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, Value
+from fitcheck.things.part import Part
+from fitcheck.things.passes import Pass, PassAnswer
+from fitcheck.things.pockets import Held
+from fitcheck.things.shop import Show
+from fitcheck.things.tank import Tank
+from fitcheck.words.rounding import at_least, at_most
+
+_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 150.0, 380.0
+# About the width of a page between its margins.
+_WIDTH_PT = 540.0
+
+
+def pass_pages(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_name: str) -> tuple[Page, ...]:
+    """Return a page for each pass."""
+    return tuple(_page(answer, k, part, tank, show, shop_name) for k in range(len(answer.passes)))
+
+
+def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_name: str) -> Page:
+    each, count = answer.passes[k], len(answer.passes)
+    turn = (
+        () if k == 0 or answer.turn is None else (Lead("Between the passes", f"{TURN_WORDS[answer.turn]}"),)
+    )
+    sections: tuple[Section, ...] = (
+        *turn,
+        Lead("Hang it", attitude(each.pose.angles, part, show)),
+        _picture(each, part, tank, show),
+        liquid_values(each.fill, tank, show),
+        Facts("", _facts(answer, k, part, show)),
+        ticks(None, show),
+        Notes("Two passes", (RE_WET, ENDS_OUT), "care"),
+        *own_cautions(answer.cautions, tank, show),
+    )
+    return Page(
+        kind="pass",
+        tag=part.name,
+        title=f"in {tank.name}, {tank.liquid.name}: pass {k + 1} of {count}",
+        under=under_words(part, show, shop_name),
+        sections=sections,
+        verdict=_count(count) if answer.verdict == "fits" else answer.verdict,
+        tone="go" if answer.verdict == "fits" else "care",
+        part=part.name,
+        tank=tank.name,
+        foot=STANDING_CAUTION,
+    )
+
+
+def _count(count: int) -> str:
+    return "one pass" if count == 1 else f"{count} passes"
+
+
+def _picture(each: Pass, part: Part, tank: Tank, show: Show) -> Drawing:
+    here = hung(part, each.pose, Held(()))
+    scene = Scene(here.part, here.pose, here.ends_mm, here.pockets, tank, each.fill)
+    says = f"{part.name} let down into {tank.name} from one end, seen from the side, to scale"
+    sketch = PassSketch(scene, show)
+    most = max(_LEAST_PICTURE_PT, min(_MOST_PICTURE_PT, sketch.useful_pt(_WIDTH_PT)))
+    return Drawing(sketch, says, _LEAST_PICTURE_PT, most)
+
+
+def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, ...]:
+    each = answer.passes[k]
+    rows = [
+        Value("Let down to", heights(each.pose, part, show)),
+        Value("Wets", f"{each.covers:.1%} of the surface in this pass, {answer.covered:.1%} in all"),
+    ]
+    if answer.overlap_mm is not None:
+        dry = answer.overlap_mm < 0.0
+        words = (
+            f"none: {at_most(-answer.overlap_mm, show)} stay dry"
+            if dry
+            else f"{at_least(answer.overlap_mm, show)} at least, treated twice"
+        )
+        rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
+    rows.append(Value("Slings", "not sized here: one to each end, from two hoists"))
+    return tuple(rows)

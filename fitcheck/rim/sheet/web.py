@@ -1,0 +1,74 @@
+"""The same pages as one file for a browser: nothing is fetched, it prints as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fitcheck.rim.draw import ink
+from fitcheck.rim.draw.svg import svg
+from fitcheck.rim.sheet.page import Page, Picture
+from fitcheck.rim.sheet.paper import MARGIN_PT, SIZES_PT, Laid
+from fitcheck.rim.sheet.pdf import MADE_BY
+from fitcheck.rim.sheet.rows import LEAST_PT, TONES, WORKED_BY_PT, lead_pt
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+HERE = Path(__file__).parent
+# The typeface of paper where it is there, else one as wide.
+FACES = "'DejaVu Sans', Verdana, sans-serif"
+# A browser sets lines a little wider apart than paper does, and may have to do with a wider typeface.
+_LOOSER = 0.95
+# The width between the margins of the narrower paper.
+_NARROWEST_PT = min(width for width, _ in SIZES_PT.values()) - 2.0 * MARGIN_PT
+
+
+def html_of(pages: Sequence[Laid], title: str) -> str:
+    """Return pages as one HTML file, its pictures and its style in it."""
+    size = pages[0].size_pt
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .render(
+            pages=pages, title=title, made_by=MADE_BY, size=size, margin=MARGIN_PT, looser=_LOOSER, **_looks()
+        )
+    )
+
+
+def page_html(page: Page, share: float = 1.0) -> str:
+    """Return one page with its pictures drawn as the inside of a browser's page; style from `style_css`."""
+    template = _environment().get_template("page.html")
+    return template.render(page=page, share=share, number="")
+
+
+def style_css(size_pt: tuple[float, float]) -> str:
+    """Return the style that `page_html` wants, for paper of a size."""
+    return _environment().get_template("sheet.css").render(size=size_pt, margin=MARGIN_PT, **_looks())
+
+
+def _looks() -> dict[str, object]:
+    return {"ink": ink, "tones": TONES, "faces": FACES, "least": LEAST_PT, "worked_by": WORKED_BY_PT}
+
+
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
+
+    environment = Environment(
+        loader=FileSystemLoader(HERE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["svg"] = lambda picture: Markup(_svg(picture))  # noqa: S704 - svg escapes its words
+    environment.filters["kept"] = ink.kept
+    environment.filters["lead_pt"] = lambda lead, share: round(lead_pt(lead, share, _NARROWEST_PT), 2)
+    environment.filters["kind"] = lambda section: type(section).__name__
+    return environment
+
+
+def _svg(picture: Picture) -> str:
+    return svg(picture.marks, picture.size_pt, picture.says)

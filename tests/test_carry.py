@@ -1,0 +1,211 @@
+"""Carrying through: closed forms from both sides, paths looked at again, and what is wrong in a route."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from solids import box, joined, part_of
+
+from fitcheck.geometry.carry_path import passes
+from fitcheck.geometry.carry_slices import Ground, covered_always, covered_ever, free_places, hull_of
+from fitcheck.questions.carry import carry
+from fitcheck.rim.draw.carry import draw_carry
+from fitcheck.rim.files.carry_json import carry_json
+from fitcheck.rim.files.shop_file import read_shop
+from fitcheck.things.route import Route, Stand
+from fitcheck.things.solid import Floats
+from fitcheck.words.errors import InputFault, Refused
+
+
+def corner(a: float, b: float, length: float, headroom: float | None = None, tilt_deg: float = 0.0) -> Route:
+    """Return a right-angle corner of corridors a and b wide, with room for the part at both ends."""
+    far = 1.3 * length + 60.0
+    floor = ((0.0, 0.0), (far, 0.0), (far, b), (a, b), (a, far), (0.0, far))
+    start = Stand((a / 2.0, far - length / 2.0 - 1.0), math.pi / 2.0)
+    goal = Stand((far - length / 2.0 - 1.0, b / 2.0), math.pi)
+    return Route("corner", floor, start, goal, headroom, math.radians(tilt_deg))
+
+
+def longest(a: float, b: float, w: float) -> float:
+    """Return the longest rectangle that goes round: C. Moretti, College Math. J. 33 (2002) 196-200."""
+    angle = np.linspace(1e-3, math.pi / 2.0 - 1e-3, 400_001)
+    return float(((a * np.cos(angle) + b * np.sin(angle) - w) / (np.sin(angle) * np.cos(angle))).min())
+
+
+# His demonstration: a couch of width 1 in corridors of 8 and 3 (Wolfram Demonstrations: 12.8927).
+@pytest.mark.parametrize(("a", "b", "w", "most"), [(8.0, 3.0, 1.0, 12.892739)])
+def test_a_rectangle_round_a_corner_from_both_sides(a: float, b: float, w: float, most: float) -> None:
+    scale = 100.0
+    for share, verdict in ((0.995, "fits"), (1.005, "does not fit")):
+        length = share * most
+        route = corner(scale * a, scale * b, scale * length)
+        answer = carry(part_of(box((scale * length, scale * w, 10.0))), route)
+        assert answer.verdict == verdict, (share, answer.reason)
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_random_rectangles_agree_with_the_closed_form(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    a, b = rng.uniform(800.0, 2000.0, 2)
+    w = float(rng.uniform(50.0, 0.6 * min(a, b)))
+    for share, verdict in ((0.97, "fits"), (1.01, "does not fit")):
+        length = share * longest(a, b, w)
+        if length <= w or min(a, b) < w:
+            continue
+        answer = carry(part_of(box((length, w, 10.0))), corner(a, b, length))
+        assert answer.verdict == verdict, (a, b, w, share, answer.reason)
+
+
+def test_a_rod_tipped_up() -> None:
+    """Length^2 = flat^2 + rise^2 (computed): 14 ft 6 in passes under 96 in, not under 84 in; 48/60 in corner."""
+    rod = part_of(box((174.0, 1.25, 1.25)))
+    assert carry(rod, corner(48.0, 60.0, 174.0, 84.0, 80.0)).verdict == "does not fit"
+    answer = carry(rod, corner(48.0, 60.0, 174.0, 96.0, 80.0))
+    assert answer.verdict == "fits"
+    tilt = answer.path[0].tilt_rad
+    assert 174.0 * math.sin(tilt) + 1.25 * math.cos(tilt) <= 96.0
+    assert carry(rod, corner(48.0, 60.0, 174.0, 96.0, 0.0)).verdict == "does not fit"
+
+
+def test_the_path_is_one_by_a_dense_look() -> None:
+    part, route = part_of(box((1500.0, 300.0, 10.0))), corner(900.0, 900.0, 1500.0)
+    answer = carry(part, route)
+    floor, outline = shapely.Polygon(route.floor).buffer(0.05), np.array(answer.outline_mm)
+    assert answer.path[0].at_mm == pytest.approx(route.start.at_mm)
+    assert answer.path[-1].at_mm == pytest.approx(route.goal.at_mm)
+    swings = np.unwrap([step.swing_rad for step in answer.path])
+    assert math.remainder(answer.path[-1].swing_rad - math.pi, 2.0 * math.pi) == pytest.approx(0.0, abs=1e-9)
+    for k in range(len(answer.path) - 1):
+        for share in np.linspace(0.0, 1.0, 40):
+            at = (1.0 - share) * np.array(answer.path[k].at_mm) + share * np.array(answer.path[k + 1].at_mm)
+            swing = (1.0 - share) * swings[k] + share * swings[k + 1]
+            cosine, sine = math.cos(swing), math.sin(swing)
+            ring = outline @ np.array([[cosine, sine], [-sine, cosine]]) + at
+            assert shapely.covers(floor, shapely.Polygon(ring))
+
+
+def test_the_second_look_refuses_a_path_through_a_wall() -> None:
+    floor = shapely.Polygon(
+        [(0, 0), (1000, 0), (1000, 1000), (0, 1000)], [[(400, 0.1), (600, 0.1), (600, 899), (400, 899)]]
+    )
+    outline = np.array([[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0]])
+    through = np.array([[100.0, 500.0, 0.0], [900.0, 500.0, 0.0]])
+    over = np.array([[100.0, 500.0, 0.0], [100.0, 949.5, 0.0], [900.0, 949.5, 0.0], [900.0, 500.0, 0.0]])
+    assert not passes(floor, outline, through)[0]
+    goes, gap, _ = passes(floor, outline, over)
+    assert goes
+    assert gap == pytest.approx(0.5, abs=0.03)
+
+
+def test_a_post_in_the_way_and_more_room() -> None:
+    part = part_of(box((800.0, 200.0, 10.0)))
+    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 600.0), (0.0, 600.0))
+    ends = Stand((600.0, 300.0), 0.0), Stand((3400.0, 300.0), 0.0)
+    free = carry(part, Route("hall", floor, *ends))
+    assert free.verdict == "fits"
+    assert free.width_spare_mm == pytest.approx(200.0, abs=20.0)
+    post = ((1900.0, 250.0), (2100.0, 250.0), (2100.0, 350.0), (1900.0, 350.0))
+    beside = carry(part, Route("hall", floor, *ends, posts=(post,)))
+    assert beside.verdict == "fits"
+    wide = ((1900.0, 190.0), (2100.0, 190.0), (2100.0, 410.0), (1900.0, 410.0))
+    assert carry(part, Route("hall", floor, *ends, posts=(wide,))).verdict == "does not fit"
+    assert (
+        carry(part, Route("hall", floor, *ends, posts=(post,), clearance_mm=30.0)).verdict == "does not fit"
+    )
+
+
+def test_a_hollow_outline_is_never_refused() -> None:
+    """An L-shaped part might go where its hull does not."""
+    ell = part_of(joined(box((600.0, 100.0, 10.0)), box((100.0, 500.0, 10.0), (0.0, 100.0, 0.0))))
+    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 900.0), (0.0, 900.0))
+    wide = ((1900.0, 300.0), (2100.0, 300.0), (2100.0, 600.0), (1900.0, 600.0))
+    route = Route("hall", floor, Stand((600.0, 450.0), 0.0), Stand((3400.0, 450.0), 0.0), posts=(wide,))
+    assert carry(ell, route).verdict == "not found"
+
+
+@pytest.mark.parametrize("half", [0.01, 0.1, 0.5])
+def test_what_is_covered_always_and_ever(half: float) -> None:
+    outline = hull_of(np.random.default_rng(1).normal(size=(12, 2)) * [300.0, 40.0])
+    always, ever = covered_always(outline, half), covered_ever(outline, half)
+    for angle in np.linspace(-half, half, 41):
+        cosine, sine = math.cos(angle), math.sin(angle)
+        turned = shapely.Polygon(outline @ np.array([[cosine, sine], [-sine, cosine]]))
+        assert shapely.covers(shapely.Polygon(ever).buffer(1e-9), turned)
+        assert not len(always) or shapely.covers(turned.buffer(1e-9), shapely.Polygon(always))
+
+
+def test_free_places_at_one_swing_are_exact() -> None:
+    """A box of 30 x 20 in a room of 100 x 80: its middle has 70 x 60."""
+    outline: Floats = np.array([[-15.0, -10.0], [15.0, -10.0], [15.0, 10.0], [-15.0, 10.0]])
+    areas, owner = free_places(
+        Ground.of(shapely.box(0.0, 0.0, 100.0, 80.0)), outline, np.array([0.0, math.pi / 2.0])
+    )
+    assert owner.tolist() == [0, 1]
+    assert [area.area for area in areas] == pytest.approx([70.0 * 60.0, 80.0 * 50.0])
+
+
+def test_an_overlap_at_the_start_is_an_error() -> None:
+    route = corner(500.0, 500.0, 800.0)
+    with pytest.raises(Refused, match="at its start"):
+        carry(part_of(box((800.0, 600.0, 10.0))), route)
+
+
+def test_too_tall_for_the_headroom() -> None:
+    assert (
+        carry(part_of(box((500.0, 100.0, 300.0))), corner(900.0, 900.0, 500.0, 250.0)).verdict
+        == "does not fit"
+    )
+
+
+SHOP = """
+[parts.p]
+shape = "block"
+size = ["{length}", "6 in", "2 in"]
+metal = "aluminium"
+[routes.r]
+floor = {floor}
+headroom = "90 in"
+from = {{ at = ["18 in", "60 in"], swing = "90 deg" }}
+to = {{ at = ["100 in", "18 in"] }}
+posts = [{{ at = ["150 in", "30 in"], size = ["2 in", "2 in"] }}]
+"""
+FLOOR = '[["0 in","0 in"],["200 in","0 in"],["200 in","36 in"],["36 in","36 in"],["36 in","200 in"],["0 in","200 in"]]'
+
+
+def test_a_route_is_read_and_drawn(tmp_path: Path) -> None:
+    path = tmp_path / "s.toml"
+    path.write_text(SHOP.format(length="60 in", floor=FLOOR))
+    shop = read_shop(path)
+    route = shop.routes["r"]
+    assert route.goal.swing_rad is None
+    answer = carry(shop.parts["p"], route)
+    assert answer.verdict == "fits"
+    data = carry_json(answer)
+    assert data["path"]
+    assert len(answer.path) < 40
+    draw_carry(answer, route, "ft-in", tmp_path / "c.png")
+    assert (tmp_path / "c.png").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            FLOOR,
+            '[["0 in","0 in"],["200 in","200 in"],["200 in","0 in"],["0 in","200 in"]]',
+            "crosses itself",
+        ),
+        ('"18 in", "60 in"', '"18 in"', "from"),
+        ("headroom", "headrom", "headroom"),
+        ('"90 in"', '"90"', "90"),
+    ],
+)
+def test_what_is_wrong_in_a_route_is_named(old: str, new: str, said: str, tmp_path: Path) -> None:
+    path = tmp_path / "s.toml"
+    path.write_text(SHOP.format(length="60 in", floor=FLOOR).replace(old, new, 1))
+    with pytest.raises(InputFault, match=said):
+        read_shop(path)
