@@ -58,6 +58,16 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_dip", "prove"),  # poses by exact distance
     ("prove_dip", "prove_no"),  # every cell of a proof
     ("prove_dip", "fill"),  # the liquid at the pose
+    ("prove_pass", "prove"),  # poses by exact distance
+    ("prove_pass", "prove_dip"),  # how near two ways to one number must be
+    ("prove_pass", "prove_no"),  # the room at one rotation
+    ("prove_pass", "prove_fewer"),  # what is said to be too few
+    ("prove_pass", "prove_sprung"),
+    ("prove_pass", "springing"),  # the shape of the sheet as it goes in
+    ("prove_pass", "fill"),
+    ("prove_fewer", "prove_no"),  # that one will not do
+    ("prove_fewer", "prove_dip"),
+    ("prove_sprung", "prove_dip"),
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
@@ -80,8 +90,11 @@ QUESTIONS_USING_QUESTIONS = {
     ("lie_in_bays", "sag"),
 }
 SEARCHERS = tuple(
-    f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")
-)
+    f"fitcheck.geometry.{name}" for name in (
+        "search", "support", "cells", "envelope", "programme",
+        "overhang", "wetted", "cover", "wet_bound", "stretches",
+    )
+)  # fmt: skip
 
 # Heavy or narrow libraries, and the only places that may import them.
 ALLOWED_IN = {
@@ -194,7 +207,7 @@ def test_a_wrong_arrow_is_seen(module: str, line: str) -> None:
 def test_what_proves_shares_nothing_with_what_searches() -> None:
     """Follow the imports of `prove` to their end: none of the searchers may be among them."""
     seen: set[str] = set()
-    todo = ["fitcheck.questions.prove", "fitcheck.questions.prove_no", "fitcheck.questions.prove_dip"]
+    todo = [f"fitcheck.questions.{name}" for name in ("prove", "prove_no", "prove_dip", "prove_pass")]
     modules = {_module(path): path for path in FILES}
     while todo:
         name = todo.pop()

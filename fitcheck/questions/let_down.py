@@ -18,6 +18,8 @@ from fitcheck.things.solid import Floats
 from fitcheck.words.units import MM2_PER_M2
 
 HALF = math.pi
+# A pose let down with its tapes in hand keeps them but for rounding of sums of metres.
+TAPE_ROUNDING_MM = 1e-9
 # Halvings of the height over things that stand in the tank: a metre comes down to a hundredth of a mm.
 HALVINGS = 17
 
@@ -98,13 +100,13 @@ def is_allowed(case: Case, angles: Angles) -> bool:
     )
 
 
-def settled(over: OverTank, way: LetDown) -> LetDown | None:
+def settled(over: OverTank, way: LetDown, tape_mm: float) -> LetDown | None:
     """Return the way, raised over what stands in the tank if need be; None where exact distances refuse it.
 
     How far it is raised is found by halving, so where something stands in the way another place in plan may
     let it deeper.
     """
-    if _holds(over, way):
+    if _holds(over, way, tape_mm):
         return way
     if not over.case.tank.standing:
         return None
@@ -115,16 +117,17 @@ def settled(over: OverTank, way: LetDown) -> LetDown | None:
         return _at(over, way.angles, shift, "what stands there")
 
     low, high = float(way.shift_mm[2]), top
-    if not _holds(over, raised(high)):
+    if not _holds(over, raised(high), tape_mm):
         return None
     for _ in range(HALVINGS):
         middle = (low + high) / 2.0
-        low, high = (low, middle) if _holds(over, raised(middle)) else (middle, high)
+        low, high = (low, middle) if _holds(over, raised(middle), tape_mm) else (middle, high)
     return raised(high)
 
 
-def _holds(over: OverTank, way: LetDown) -> bool:
-    return recheck_pass(over.case.part, over.case.tank, pose_of(over, way)).holds
+def _holds(over: OverTank, way: LetDown, tape_mm: float) -> bool:
+    found = recheck_pass(over.case.part, over.case.tank, pose_of(over, way))
+    return found.spare_mm >= tape_mm - max(found.tolerance_mm, TAPE_ROUNDING_MM if tape_mm else 0.0)
 
 
 def pose_of(over: OverTank, way: LetDown) -> Pose:

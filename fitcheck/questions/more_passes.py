@@ -54,7 +54,7 @@ def several(over: OverTank, tape_mm: float) -> Several | None:
         chosen = fewest(solid, ups, lines, np.array([_cost(way) for way in ways]), overlap / 2.0)
         if chosen is None:
             return None
-        looked = {int(k): settled(over, ways[k]) for k in chosen}
+        looked = {int(k): settled(over, ways[k], tape_mm) for k in chosen}
         if all(looked[int(k)] is ways[k] for k in chosen):
             found = _in_order([ways[k] for k in chosen])
             return Several(tuple(found), shared_along_mm(over, tuple(found)))

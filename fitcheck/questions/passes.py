@@ -192,7 +192,7 @@ def _turned(over: OverTank, angles: Angles, tape_mm: float) -> list[_Found]:
     found = []
     for turn in turns:
         two = two_at(over, turn, angles.tilt_rad, angles.roll_rad, tape_mm, angles.swing_rad)
-        ways = [settled(over, way) for way in two.ways] if two else []
+        ways = [settled(over, way, tape_mm) for way in two.ways] if two else []
         if two and len(ways) == 2 and ways[0] and ways[1]:
             kept = ways[0] is two.ways[0] and ways[1] is two.ways[1]
             shared = two.shared_mm if kept else -math.inf
@@ -221,7 +221,7 @@ def _best(
     """Return the answer with the best two passes found, which leave some dry."""
     looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
     for best in sorted(looked, key=lambda two: -covered(over, *two.ways)):
-        if all(settled(over, way) is way for way in best.ways):
+        if all(settled(over, way, 0.0) is way for way in best.ways):
             return _answer(over, best, said, bound)
     names = (over.case.part.name, over.case.tank.name)
     reason = "no way was found to let it down in part"

@@ -152,7 +152,10 @@ class EndForEnd:
         pairs = (two_at(self.over, self.turn, tilt, self.roll_rad, self.tape_mm) for tilt in tilts)
         return all(
             pair is not None
-            and all((way := settled(self.over, each)) and way.held_by == "floor" for each in pair.ways)
+            and all(
+                (way := settled(self.over, each, self.tape_mm)) and way.held_by == "floor"
+                for each in pair.ways
+            )
             for pair in pairs
         )
 
@@ -193,7 +196,7 @@ def advised(over: OverTank, tape_mm: float) -> Two | None:
     for two in _hopeful(over, tape_mm):
         if two is None or two.shared_mm < overlap - ROUNDING_MM:
             continue
-        if all((way := settled(over, each)) and way is each for each in two.ways):
+        if all((way := settled(over, each, tape_mm)) and way is each for each in two.ways):
             return two
     return None
 
