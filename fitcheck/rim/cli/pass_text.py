@@ -23,7 +23,7 @@ TURN_WORDS = {
     "same face up": "turned end for end, the same face up",
     "upside down": "turned end for end and over, the other face up",
     "rolled over": "rolled over about its length, its ends left where they are",
-    "hung anew": "hung anew for each pass, as told above",
+    "hung anew": "hung anew for each pass, as each pass says",
 }
 HELD_WORDS = {
     "floor": "let all the way down",

@@ -50,13 +50,17 @@ FACES = (Face("top", PLAN, 1.0), Face("underside, seen through", PLAN, -1.0), Fa
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Banded:
-    """A face's outline, what of it one pass wets, what several do, and what stays dry."""
+    """A face's outline, what of it one pass wets, what several do, and what stays dry.
+
+    passes: how many; the bands of more than two are drawn to scale only.
+    """
 
     face: Face
     outline: CrossSection
     once: CrossSection
     twice: CrossSection
     dry: CrossSection
+    passes: int
 
     @property
     def size_mm(self) -> tuple[float, float]:
@@ -91,7 +95,7 @@ def _banded(face: Face, solid: Solid, ups: Floats, lines: Floats) -> Banded:
         twice = twice + (one ^ two)
     for each in wet:
         once = once + each
-    return Banded(face, outline, once, twice, _region(dry_pieces(shown, ups, lines), face))
+    return Banded(face, outline, once, twice, _region(dry_pieces(shown, ups, lines), face), len(ups))
 
 
 def _region(triangles: Floats, face: Face) -> CrossSection:
@@ -149,7 +153,7 @@ def _sizes(banded: Banded, frame: Frame, box: Box, show: Show) -> Marks:
     """Return where the band begins and how wide it is along the face, from the -x end."""
     left, low, right, _ = banded.outline.bounds()
     inner = banded.twice if not banded.twice.is_empty() else banded.dry
-    if inner.is_empty():
+    if inner.is_empty() or banded.passes > 2:
         return ()
     start, _, end, _ = inner.bounds()
     near = _WHOLE * (right - left)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,13 +24,16 @@ from fitcheck.words.units import show_length
 PRINT_PT = 12.0
 NAME_PT = 13.0
 # Over the view for its tag, and under it for its name.
-OVER_PT, NAME_ROOM_PT = 26.0, 24.0
-_TIER_PT, _WORDS_AIR_PT = 10.0, 20.0
+OVER_PT, NAME_ROOM_PT = 32.0, 24.0
+_TIER_PT, _WORDS_AIR_PT, _LINE_PT = 10.0, 20.0, 15.0
 
 
 @dataclass(frozen=True, slots=True)
 class PassScene:
-    """One pass with what is drawn of it; low and high: corners of the view, in mm."""
+    """One pass with what is drawn of it; low and high: corners of the view, in mm.
+
+    under: its heights in words, where there is no room beside the view for dimensions (lefts, rights).
+    """
 
     scene: Scene
     view: View
@@ -39,10 +42,13 @@ class PassScene:
     rights: tuple[tuple[float, float, str], ...]
     low_mm: tuple[float, float]
     high_mm: tuple[float, float]
+    under: str = ""
 
     @property
     def beside_pt(self) -> tuple[float, float]:
         """What the heights left and right of the view take of the sheet."""
+        if self.under:
+            return 0.0, 0.0
         return (
             _TIER_PT + _WORDS_AIR_PT + max(_wide(words) for *_, words in self.lefts),
             sum(_TIER_PT + _WORDS_AIR_PT + _wide(words) for *_, words in self.rights),
@@ -75,6 +81,12 @@ def pass_scene(each: Pass, number: int, part: Part, tank: Tank, show: Show) -> P
         (float(low[0]), float(low[1])),
         (float(high[0]), float(high[1])),
     )
+
+
+def in_few_words(scene: PassScene, each: Pass, show: Show) -> PassScene:
+    """Return a pass with its heights in words under it instead of dimensions beside it: one of many."""
+    low, high = show_length(each.lowest_mm, show), show_length(each.highest_mm, show)
+    return replace(scene, lefts=(), rights=(), under=f"from {low} to {high} over the tank floor")
 
 
 def _rights(each: Pass, scene: Scene, view: View, show: Show) -> tuple[tuple[float, float, str], ...]:
@@ -113,8 +125,12 @@ def scale_in(scene: PassScene, box: Box) -> float:
     wide, tall = (scene.high_mm[k] - scene.low_mm[k] for k in (0, 1))
     return min(
         (box.width - left - right - 2.0 * WALL_PT) / wide,
-        (box.height - OVER_PT - NAME_ROOM_PT - WALL_PT) / tall,
+        (box.height - OVER_PT - _under_pt(scene) - WALL_PT) / tall,
     )
+
+
+def _under_pt(scene: PassScene) -> float:
+    return NAME_ROOM_PT + (_LINE_PT if scene.under else 0.0)
 
 
 def pass_marks(scene: PassScene, box: Box, scale: float) -> Marks:
@@ -124,12 +140,15 @@ def pass_marks(scene: PassScene, box: Box, scale: float) -> Marks:
     left = box.left + left_pt + WALL_PT + (box.width - left_pt - right_pt - 2.0 * WALL_PT - wide) / 2.0
     floor = box.high - OVER_PT - tall
     frame = Frame(scene.view, left - scale * scene.low_mm[0], floor - scale * scene.low_mm[1], scale)
-    top = box.high - OVER_PT / 2.0
+    top = box.high - OVER_PT / 4.0
     mark = tilt_mark if scene.view is SIDE else roll_mark
-    within = Box(left - WALL_PT, floor, left + wide + WALL_PT, box.high)
+    within = Box(box.left, floor, box.right, box.high)
     words = f"Pass {scene.number}" + ("" if scene.view is SIDE else ", seen from the end")
-    name = Label(words, (left - WALL_PT, floor - WALL_PT - 9.0), NAME_PT, True, FAINT, "left")
+    start, below = (box.left if scene.under else left - WALL_PT), floor - WALL_PT - 9.0
+    name = Label(words, (start, below), NAME_PT, True, FAINT, "left")
+    heights = Label(scene.under, (start, below - _LINE_PT), PRINT_PT, align="left")
     return (
+        *((fitted(heights, box.width),) if scene.under else ()),
         *flat_view(scene.scene, frame),
         *mark(scene.scene, frame, top, within),
         *_tier(scene.lefts, frame, left - WALL_PT, box, right=False),
@@ -141,6 +160,8 @@ def pass_marks(scene: PassScene, box: Box, scale: float) -> Marks:
 def _tier(
     heights: tuple[tuple[float, float, str], ...], frame: Frame, foot: float, box: Box, *, right: bool
 ) -> Marks:
+    if not heights:
+        return ()
     spans = [
         Span(
             frame.height(low),

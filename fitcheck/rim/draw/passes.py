@@ -14,7 +14,7 @@ from fitcheck.rim.draw.ink import Box, Mark, Marks
 from fitcheck.rim.draw.layout import SHEET_PT, body_of_sheet
 from fitcheck.rim.draw.paint import blank, checked_path, put, write
 from fitcheck.rim.draw.pass_bands import banded, faces_height, faces_marks, key_marks
-from fitcheck.rim.draw.pass_view import PassScene, columns_for, pass_marks, pass_scene, scale_in
+from fitcheck.rim.draw.pass_view import PassScene, columns_for, in_few_words, pass_marks, pass_scene, scale_in
 from fitcheck.things.part import Part
 from fitcheck.things.passes import PassAnswer
 from fitcheck.things.shop import Show
@@ -32,7 +32,9 @@ _FACTS_PT = 58.0
 _AIR_PT = 8.0
 _KEY_PT = 16.0
 # The faces take no more of the sheet than this.
-_FACES_SHARE = 0.4
+_FACES_SHARE, _FEWER_FACES_SHARE = 0.4, 0.3
+# Of more passes than this there is no room for dimensions beside each.
+MOST_DIMENSIONED = 2
 # More passes than this would be too small to read; the printed answer has them all.
 MOST_DRAWN = 6
 
@@ -68,15 +70,22 @@ def passes_marks(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_na
         return (*marks, *layout.panel((reason, *facts), body))
     faces = banded(answer, part)
     below = body.low + _FACTS_PT
-    tall = faces_height(faces, body.width, _FACES_SHARE * body.height)
+    share = _FACES_SHARE if len(answer.passes) <= MOST_DIMENSIONED else _FEWER_FACES_SHARE
+    tall = faces_height(faces, body.width, share * body.height)
     shown = Box(body.left, below + _KEY_PT, body.right, below + _KEY_PT + tall)
     marks += layout.strip(facts, Box(body.left, body.low, body.right, below - _AIR_PT))
     marks += faces_marks(faces, shown, show)
     marks += key_marks((body.left, below + _KEY_PT / 2.0), is_dry=not all(f.dry.is_empty() for f in faces))
-    scenes = tuple(
-        pass_scene(each, k + 1, part, tank, show) for k, each in enumerate(answer.passes[:MOST_DRAWN])
-    )
+    scenes = _scenes(answer, part, tank, show)
     return (*marks, *_views(scenes, Box(body.left, shown.high + _AIR_PT, body.right, body.high)))
+
+
+def _scenes(answer: PassAnswer, part: Part, tank: Tank, show: Show) -> tuple[PassScene, ...]:
+    drawn = answer.passes[:MOST_DRAWN]
+    scenes = tuple(pass_scene(each, k + 1, part, tank, show) for k, each in enumerate(drawn))
+    if len(drawn) <= MOST_DIMENSIONED:
+        return scenes
+    return tuple(in_few_words(scene, each, show) for scene, each in zip(scenes, drawn, strict=True))
 
 
 def _views(scenes: tuple[PassScene, ...], box: Box) -> Marks:
@@ -105,11 +114,15 @@ def _cells(count: int, columns: int, box: Box) -> list[Box]:
 
 
 def _facts(answer: PassAnswer, show: Show) -> tuple[Fact, ...]:
-    facts = [Fact("how often", count_words(len(answer.passes)), COLOURS[answer.verdict], leading=True)]
+    how = "how often" if answer.verdict in {"fits", "measure again"} else "the best that was found"
+    count = count_words(len(answer.passes)) if answer.passes else "none"
+    facts = [Fact(how, count, COLOURS[answer.verdict], leading=True)]
     if answer.turn is not None:
         facts.append(Fact("between", TURN_WORDS[answer.turn]))
     if answer.overlap_mm is not None and not is_under_a_mark(answer.overlap_mm, show):
         facts.append(Fact("treated twice", f"{at_least(answer.overlap_mm, show)} at least"))
+    elif answer.overlap_mm is not None and is_under_a_mark(-answer.overlap_mm, show):
+        facts.append(Fact("treated twice", "none: they only just meet", ink.WARNING))
     if answer.covered < 1.0 - 1e-9:
         facts.append(Fact("wet in all", f"{answer.covered:.1%} of the surface", ink.WARNING))
     for window in answer.windows[:1]:
