@@ -55,7 +55,7 @@ def most_under(solid: Solid, ups: Floats, lines_mm: Floats) -> Floats:
         np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1) / 2.0
     )
     low, middle, high = np.moveaxis(np.sort(corners @ ups.T, axis=1), 1, 0)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         below = (lines_mm - low) ** 2 / ((middle - low) * (high - low))
         above = 1.0 - (high - lines_mm) ** 2 / ((high - middle) * (high - low))
     share = np.select([lines_mm <= low, lines_mm >= high, lines_mm < middle], [0.0, 1.0, below], above)

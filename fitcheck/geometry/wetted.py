@@ -40,7 +40,9 @@ def wet_areas_mm2(solid: Solid, ups: Floats, lines_mm: Floats) -> Floats:
     triangles = surface_of(solid)
     heights = np.sort(triangles @ ups.T - lines_mm, axis=1)
     a, b, c = heights[:, 0], heights[:, 1], heights[:, 2]
-    with np.errstate(divide="ignore", invalid="ignore"):  # level sides are never between their ends
+    with np.errstate(
+        divide="ignore", invalid="ignore", over="ignore"
+    ):  # level sides are never between their ends
         tip = a * a / ((b - a) * (c - a))
         rest = 1.0 - c * c / ((c - a) * (c - b))
     share = np.where(c <= 0.0, 1.0, np.where(a >= 0.0, 0.0, np.where(b >= 0.0, tip, rest)))

@@ -96,16 +96,20 @@ class EndForEnd:
         Where walls are not upright, or something stands in the tank, only those whose ends and middle hold by
         exact distance.
         """
+        tank = self.over.case.tank
+        if tank.is_box and not tank.standing:
+            return self.hopeful()
+        return [window for window in self.hopeful() if self._looked_at(window)]
+
+    def hopeful(self) -> list[Window]:
+        """Return the same as if walls were upright and nothing stood in the tank."""
         case = self.over.case
         rules, attitude = case.tank.rules, case.part.attitude
         room = case.tank.size_mm[1] - 2.0 * (rules.side_clearance_mm + self.tape_mm) + ROUNDING_MM
         if max(self._wide_mm) > room or max(abs(roll) for roll in self._rolls) > attitude.roll_rad:
             return []
         found = stretches(0.0, min(QUARTER, attitude.tilt_rad), self.judge, FINEST_RAD)
-        windows = [Window(self.turn, low, high) for low, high in found]
-        if case.tank.is_box and not case.tank.standing:
-            return windows
-        return [window for window in windows if self._looked_at(window)]
+        return [Window(self.turn, low, high) for low, high in found]
 
     def judge(self, tilt_rad: float, half_rad: float) -> bool | None:
         """Tell whether all tilts within half_rad share the overlap (True), none does (False), or neither."""
@@ -196,8 +200,13 @@ def advised(over: OverTank, tape_mm: float) -> Two | None:
     for two in _hopeful(over, tape_mm):
         if two is None or two.shared_mm < overlap - ROUNDING_MM:
             continue
-        if all((way := settled(over, each, tape_mm)) and way is each for each in two.ways):
-            return two
+        one, other = (settled(over, each, tape_mm) for each in two.ways)
+        if one is None or other is None:
+            continue
+        # Raised over what stands in the tank, they share less.
+        shared = shared_mm(over, (one, other))
+        if shared >= overlap - ROUNDING_MM:
+            return Two(two.turn, (one, other), shared)
     return None
 
 
@@ -206,8 +215,9 @@ def _hopeful(over: OverTank, tape_mm: float) -> Iterator[Two | None]:
         yield two_at(over, "rolled over", 0.0, roll, tape_mm)
     for roll in ROLLS_RAD:
         for turn in END_FOR_END:
-            for window in EndForEnd(over, turn, roll, tape_mm).windows():
-                yield two_at(over, turn, round_tilt(window), roll, tape_mm)
+            for window in EndForEnd(over, turn, roll, tape_mm).hopeful():
+                for tilt in (round_tilt(window), (window.low_rad + window.high_rad) / 2.0):
+                    yield two_at(over, turn, tilt, roll, tape_mm)
 
 
 def round_tilt(window: Window) -> float:

@@ -50,6 +50,10 @@ SPRUNG = (
     "A sprung sheet lets go with a snap: straps in good order, nobody in line with its edges, and gloves. "
     "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
 )
+AIR_IN_PARTS = (
+    "Air caught in a hollow stays dry and is not counted in what a pass wets: see that it can get out at each "
+    "attitude (pocket tells)."
+)
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 BLOCKS = (
     "An empty block is a float: strap or ballast every piece before any liquid goes in, pad its edges "
@@ -87,7 +91,7 @@ def with_pocket_cautions(answer: PocketAnswer) -> PocketAnswer:
 
 def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer:
     """Return the answer with the cautions of its tank, and of treating a part in pieces."""
-    two = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
+    two = (RE_WET, ENDS_OUT, AIR_IN_PARTS) if len(answer.passes) > 1 else ()
     sprung = (SPRUNG,) if answer.sprung is not None else ()
     ours = (*two, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
