@@ -51,8 +51,8 @@ SPRUNG = (
     "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
 )
 AIR_IN_PARTS = (
-    "Air caught in a hollow stays dry and is not counted in what a pass wets: see that it can get out at each "
-    "attitude (pocket tells)."
+    "Where air is caught in a hollow it stays dry, which is not counted in what a pass wets: see that it gets "
+    "out at each attitude."
 )
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 BLOCKS = (

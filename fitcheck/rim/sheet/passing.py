@@ -40,7 +40,7 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         liquid_values(each.fill, tank, show),
         Facts("", _facts(answer, k, part, show)),
         ticks(None, show),
-        Notes("Two passes", (RE_WET, ENDS_OUT), "care"),
+        Notes("More than one pass", (RE_WET, ENDS_OUT), "care"),
         *own_cautions(answer.cautions, tank, show),
     )
     return Page(
