@@ -51,8 +51,11 @@ SPRUNG = (
     "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
 )
 AIR_IN_PARTS = (
-    "Where air is caught in a hollow it stays dry, which is not counted in what a pass wets: see that it gets "
-    "out at each attitude."
+    "Where air is caught in a hollow it stays dry, which is not counted in what a pass wets: see that it "
+    "gets out at each attitude."
+)
+STRAIGHT_DOWN = (
+    "Not looked at is the way down: where walls lean in towards the rim, see that it goes down straight."
 )
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 BLOCKS = (
@@ -93,7 +96,8 @@ def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer
     """Return the answer with the cautions of its tank, and of treating a part in pieces."""
     two = (RE_WET, ENDS_OUT, AIR_IN_PARTS) if len(answer.passes) > 1 else ()
     sprung = (SPRUNG,) if answer.sprung is not None else ()
-    ours = (*two, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    down = () if tank.is_box else (STRAIGHT_DOWN,)
+    ours = (*two, *down, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
 
 

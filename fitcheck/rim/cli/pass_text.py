@@ -34,7 +34,7 @@ HELD_WORDS = {
 
 def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
     """Return the answer as text: the verdict in one line, then each pass, then the cautions."""
-    rows = [] if answer.sprung is None else _sprung_rows(answer.sprung, show)
+    rows = [] if answer.sprung is None else sprung_rows(answer.sprung, show)
     rows += [row for k, each in enumerate(answer.passes) for row in _pass_rows(k, each, part, show)]
     if answer.turn is not None:
         rows.append(("Between", TURN_WORDS[answer.turn]))
@@ -108,7 +108,8 @@ def _pass_rows(k: int, each: Pass, part: Part, show: Show) -> list[tuple[str, st
     ]
 
 
-def _sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
+def sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
+    """Return how a sheet is sprung, how tight it may be and what holds it, each with its name."""
     curve = "an arc" if sprung.curve == "arc" else "a U"
     chord, rise = show_length(sprung.chord_mm, show), show_length(sprung.rise_mm, show)
     radius, least = show_length(sprung.radius_mm, show), at_most(sprung.least_radius_mm, show)

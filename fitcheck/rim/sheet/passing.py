@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
 from fitcheck.rim.cli.hanging import attitude, heights
-from fitcheck.rim.cli.pass_text import TURN_WORDS
+from fitcheck.rim.cli.pass_text import TURN_WORDS, sprung_rows
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hung import hung
 from fitcheck.rim.draw.pass_sketch import PassSketch
@@ -35,6 +35,7 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
     )
     sections: tuple[Section, ...] = (
         *turn,
+        *_springing(answer, show),
         Lead("Hang it", attitude(each.pose.angles, part, show)),
         _picture(each, part, tank, show),
         liquid_values(each.fill, tank, show),
@@ -55,6 +56,13 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         tank=tank.name,
         foot=STANDING_CAUTION,
     )
+
+
+def _springing(answer: PassAnswer, show: Show) -> tuple[Section, ...]:
+    """Return how the sheet is sprung before it goes in."""
+    if answer.sprung is None:
+        return ()
+    return (Notes("Spring it first", tuple(words for _, words in sprung_rows(answer.sprung, show)), "care"),)
 
 
 def _count(count: int) -> str:
