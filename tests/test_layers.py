@@ -26,9 +26,17 @@ QUESTIONS_USING_QUESTIONS = {
     ("advice", "fill"),  # the liquid for the pose advised
     ("advice", "pocket"),  # the air and liquid caught there
     ("advice", "ways_up"),
-    ("block", "dip"),  # how each part hangs in the empty tank
-    ("block", "fill"),  # the liquid with and without
-    ("block", "prove"),  # every part is checked by exact distance where it is moved to
+    ("block", "corner"),  # how the parts hang out of the way
+    ("block", "block_pieces"),  # what the boxes are built of
+    ("block", "cutting"),  # how the boards are laid on sheets
+    ("block", "dam"),  # a board in their stead
+    ("block", "prove"),  # every part is checked by exact distance with the pieces in
+    ("corner", "dip"),  # how each part hangs in the empty tank
+    ("corner", "fill"),  # the liquid that takes
+    ("corner", "prove"),  # every part is checked by exact distance where it is moved to
+    ("corner", "ways_up"),  # what it catches, made ready once
+    ("dam", "block_pieces"),
+    ("dam", "corner"),
     ("passes", "dip"),  # one pass, or the proof that it will not do
     ("passes", "case"),
     ("passes", "let_down"),

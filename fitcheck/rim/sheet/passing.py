@@ -35,7 +35,7 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
     )
     sections: tuple[Section, ...] = (
         *turn,
-        *_springing(answer, show),
+        *(_springing(answer, show) if k == 0 else ()),
         Lead("Hang it", attitude(each.pose.angles, part, show)),
         _picture(each, part, tank, show),
         liquid_values(each.fill, tank, show),
@@ -62,7 +62,8 @@ def _springing(answer: PassAnswer, show: Show) -> tuple[Section, ...]:
     """Return how the sheet is sprung before it goes in."""
     if answer.sprung is None:
         return ()
-    return (Notes("Spring it first", tuple(words for _, words in sprung_rows(answer.sprung, show)), "care"),)
+    rows = sprung_rows(answer.sprung, show)
+    return (Notes("Spring it first", tuple(f"{name} {words}".strip() for name, words in rows), "care"),)
 
 
 def _count(count: int) -> str:
