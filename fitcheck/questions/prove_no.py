@@ -25,6 +25,8 @@ from fitcheck.things.tank import Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
+# Fewer where no proof is given: a part that is much too large needs some thousands.
+MOST_AFRESH = 600_000
 AT_ONCE = 4_096
 # Edges of cells that were halved again and again differ by roundings of radians; each cell is looked at this
 # much wider than it is written.
@@ -66,7 +68,7 @@ class _Rows:
     room_mm: Floats
 
 
-def recheck_no(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
+def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS) -> RecheckedNo:
     """Tell whether a proof's cells show that the part does not fit the tank, tapes in its favour.
 
     What stands in the tank is left out: it can only make less room.
@@ -80,7 +82,7 @@ def recheck_no(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
         return RecheckedNo(covers, False, 0, len(middle))
     looked = 0
     half = half + EDGE_RAD
-    while len(middle) and looked < MOST_CELLS:
+    while len(middle) and looked < most_cells:
         front, back = slice(0, AT_ONCE), slice(AT_ONCE, None)
         some, wide = middle[front], half[front]
         looked += len(some)
@@ -88,6 +90,14 @@ def recheck_no(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
         first, second, halved = _halves(some[open_], wide[open_], points)
         middle, half = np.vstack([first, second, middle[back]]), np.vstack([halved, halved, half[back]])
     return RecheckedNo(covers, not len(middle), looked, len(middle))
+
+
+def refuse_afresh(part: Part, tank: Tank) -> RecheckedNo:
+    """Show from nothing that the part does not fit the tank: one cell of all rotations, cut ever finer."""
+    nothing = np.zeros((0, 3))
+    low, high = _to_be_covered(part, tank, _hull_points(part), Proof(nothing, nothing))
+    whole = Proof(((low + high) / 2.0)[None], ((high - low) / 2.0)[None])
+    return recheck_no(part, tank, whole, MOST_AFRESH)
 
 
 def _refused(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> Mask:

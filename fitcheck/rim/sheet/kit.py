@@ -17,6 +17,7 @@ from fitcheck.questions.hang import hang
 from fitcheck.questions.passes import passes
 from fitcheck.questions.pocket import pocket
 from fitcheck.questions.room import room
+from fitcheck.questions.springing import bent_part
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.rim.cli.cautions import with_cautions, with_pass_cautions
 from fitcheck.rim.cli.dip_text import NOTHING_L, cure_line
@@ -134,8 +135,10 @@ def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: 
     if not may_do_in_two(part, tank):
         return ()
     two = with_pass_cautions(passes(part, tank), tank, order.show)
-    if two.verdict == "not found":
+    if two.verdict in {"not found", "does not fit"}:
         return ()
+    if two.sprung is not None:
+        part = bent_part(part, two.sprung.chord_mm)
     return pass_pages(two, part, tank, order.show, order.shop_name)
 
 
