@@ -22,6 +22,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
     ("dip", "advice"),  # which of the ways that fit
+    ("dip", "fill"),  # the level that covers it
     ("advice", "case"),
     ("advice", "fill"),  # the liquid for the pose advised
     ("advice", "pocket"),  # the air and liquid caught there

@@ -6,6 +6,8 @@ is looked at again by `prove`, which shares no code with the search, before it i
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from fitcheck.geometry.envelope import Envelope
@@ -15,6 +17,7 @@ from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.questions.advice import advice, advised
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
+from fitcheck.questions.fill import covering_level_mm
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import (
@@ -74,6 +77,64 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     the effort). Raises `Refused` for a level under the floor, and RuntimeError where the exact check does not
     bear out the search.
     """
+    known = _looked_into(part, tank, angles)
+    case, room, verdict = known.case, known.room, known.verdict
+    deciding = _deciding(case, room, known.found.angles_rad)
+    reason = _reason(verdict, deciding, angles is not None)
+    effort = Effort(known.proof.cells, known.proof.open_share)
+    common = (part.name, tank.name, reason, known.spare, effort)
+    roomiest = pose_in(case, room, known.found.angles_rad)
+    if verdict == "does not fit":
+        leaves = Proof(known.proof.leaves.middle_rad, known.proof.leaves.half_rad)
+        helps = cures(part, tank, case.turns, case.tape_mm) if with_cures else ()
+        return DoesNotFit(*common, roomiest, leaves, deciding, helps)
+    if verdict == "not found":
+        return NotFound(*common, roomiest, _next_try(case), deciding)
+    vessel = vessel or vessel_of(part)
+    least = _least_of(known)
+    if verdict == "measure again" or least is None:
+        return MeasureAgain(*common, advice(case, room, roomiest, level_mm, vessel), deciding, least)
+    pose = _advised_pose(known, prefer, vessel)
+    return Fits(*common, advice(case, room, pose, level_mm, vessel), roomiest, least, deciding)
+
+
+@dataclass(frozen=True, slots=True)
+class InShort:
+    """A verdict, its spare, and where it goes under the tilt advised and the least level that covers it."""
+
+    verdict: Verdict
+    spare: Spare
+    tilt_rad: float | None = None
+    level_mm: float | None = None
+
+
+def in_short(part: Part, tank: Tank, vessel: Vessel) -> InShort:
+    """Return what `dip` says in short, without what takes long and a chart does not show."""
+    known = _looked_into(part, tank, None)
+    if known.verdict in {"does not fit", "not found"}:
+        return InShort(known.verdict, known.spare)
+    least = _least_of(known)
+    if known.verdict == "measure again" or least is None:
+        pose = pose_in(known.case, known.room, known.found.angles_rad)
+        level = least.level_mm if least else covering_level_mm(part, pose, tank)
+        return InShort("measure again", known.spare, pose.angles.tilt_rad, level)
+    pose = _advised_pose(known, "level", vessel)
+    return InShort("fits", known.spare, pose.angles.tilt_rad, least.level_mm)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Known:
+    """What the search for spare found: in which room it found most, and what bounds it."""
+
+    case: Case
+    room: Envelope
+    found: Least
+    proof: Least
+    spare: Spare
+    verdict: Verdict
+
+
+def _looked_into(part: Part, tank: Tank, angles: Angles | None) -> _Known:
     case = case_of(part, tank, angles)
     proof = _spare_search(case, case.outer)
     found, room = proof, case.outer
@@ -89,23 +150,19 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     verdict = decide(spare, proof.closed and case.rooms == (case.outer,))
     if verdict != "does not fit" and not case.rooms:
         verdict = "not found"
-    deciding = _deciding(case, room, found.angles_rad)
-    reason = _reason(verdict, deciding, angles is not None)
-    common = (part.name, tank.name, reason, spare, Effort(proof.cells, proof.open_share))
-    roomiest = pose_in(case, room, found.angles_rad)
-    if verdict == "does not fit":
-        leaves = Proof(proof.leaves.middle_rad, proof.leaves.half_rad)
-        helps = cures(part, tank, case.turns, case.tape_mm) if with_cures else ()
-        return DoesNotFit(*common, roomiest, leaves, deciding, helps)
-    if verdict == "not found":
-        return NotFound(*common, roomiest, _next_try(case), deciding)
-    vessel = vessel or vessel_of(part)
-    least = _least_level(case, room, found) if spare.mm >= -FIT_MM else None
-    if verdict == "measure again" or least is None:
-        return MeasureAgain(*common, advice(case, room, roomiest, level_mm, vessel), deciding, least)
-    pose = pose_in(case, room, advised(case, room, found, prefer, vessel))
-    _look_again(part, tank, pose)
-    return Fits(*common, advice(case, room, pose, level_mm, vessel), roomiest, least, deciding)
+    return _Known(case, room, found, proof, spare, verdict)
+
+
+def _least_of(known: _Known) -> LeastLevel | None:
+    return _least_level(known.case, known.room, known.found) if known.spare.mm >= -FIT_MM else None
+
+
+def _advised_pose(known: _Known, prefer: Prefer, vessel: Vessel) -> Pose:
+    """Return the pose to advise, looked at again by exact distance."""
+    case, room = known.case, known.room
+    pose = pose_in(case, room, advised(case, room, known.found, prefer, vessel))
+    _look_again(case.part, case.tank, pose)
+    return pose
 
 
 def decide(spare: Spare, closed: bool) -> Verdict:
