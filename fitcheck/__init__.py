@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.hang import hang
+    from fitcheck.questions.lot import lot
     from fitcheck.questions.measure import Measured, measure
     from fitcheck.questions.mix import mix
     from fitcheck.questions.passes import passes
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from fitcheck.things.carrying import CarryAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
     from fitcheck.things.layout import RoomAnswer
+    from fitcheck.things.lots import Lot, LotAnswer
     from fitcheck.things.mixing import MixAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
@@ -53,6 +55,8 @@ _PLACES = {
     "HangAnswer": "things.hanging",
     "Held": "things.pockets",
     "Leg": "things.hanging",
+    "Lot": "things.lots",
+    "LotAnswer": "things.lots",
     "MeasureAgain": "things.answers",
     "Measured": "questions.measure",
     "MixAnswer": "things.mixing",
@@ -81,6 +85,7 @@ _PLACES = {
     "fill": "questions.fill",
     "hang": "questions.hang",
     "held_at": "questions.pocket",
+    "lot": "questions.lot",
     "measure": "questions.measure",
     "mix": "questions.mix",
     "passes": "questions.passes",
@@ -105,6 +110,8 @@ __all__ = [
     "HangAnswer",
     "Held",
     "Leg",
+    "Lot",
+    "LotAnswer",
     "MeasureAgain",
     "Measured",
     "MixAnswer",
@@ -133,6 +140,7 @@ __all__ = [
     "fill",
     "hang",
     "held_at",
+    "lot",
     "measure",
     "mix",
     "passes",

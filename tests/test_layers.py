@@ -94,6 +94,17 @@ QUESTIONS_USING_QUESTIONS = {
     ("store", "rail_hang"),  # parts on rails
     ("store", "lie_in_bays"),  # parts in bays
     ("rail_hang", "square"),  # the ways to hold a part square to a rack
+    ("lot", "dip"),  # which tank takes a part
+    ("lot", "footprint"),  # the ways it may hang beside others
+    ("lot", "lot_bound"),
+    ("lot", "fill"),
+    ("lot", "ways_up"),
+    ("lot", "prove_lot"),  # every load is looked at again before it is told
+    ("footprint", "case"),
+    ("footprint", "fill"),
+    ("footprint", "pocket"),  # what it catches
+    ("prove_lot", "prove"),  # each part by exact distance
+    ("prove_lot", "fill"),
     ("lie_in_bays", "square"),
     ("lie_in_bays", "case"),  # a part in one bay, turned any way
     ("lie_in_bays", "sag"),
@@ -216,7 +227,8 @@ def test_a_wrong_arrow_is_seen(module: str, line: str) -> None:
 def test_what_proves_shares_nothing_with_what_searches() -> None:
     """Follow the imports of `prove` to their end: none of the searchers may be among them."""
     seen: set[str] = set()
-    todo = [f"fitcheck.questions.{name}" for name in ("prove", "prove_no", "prove_dip", "prove_pass")]
+    names = ("prove", "prove_no", "prove_dip", "prove_pass", "prove_lot")
+    todo = [f"fitcheck.questions.{name}" for name in names]
     modules = {_module(path): path for path in FILES}
     while todo:
         name = todo.pop()

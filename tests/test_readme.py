@@ -24,10 +24,12 @@ def blocks(language: str) -> list[str]:
 
 SHELL = [line for block in blocks("sh") for line in block.splitlines()]
 ASKED = [line for line in SHELL if line.startswith("fitcheck ")]
-# The hatch and the boom fit, the mast does not, nor does all of the yard on one rack; all else is a plain question.
+# The hatch and the boom fit, the mast does not, nor does all of the yard
+# on one rack or in one tank; all else is a plain question.
 EXIT_CODES = {
     "fitcheck dip yard/yard.toml P02 T1": 1,
     "fitcheck store yard/yard.toml dry --picture rack.png": 1,
+    "fitcheck lot yard/yard.toml --tank T2": 1,
 }
 
 

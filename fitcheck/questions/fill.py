@@ -8,6 +8,7 @@ inside the tank.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -69,19 +70,28 @@ def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float, air_l: float = 
     needs, overflow_l what of it runs over the rim when the part goes in. Raises `Refused` for a level under
     the floor, and where the part displaces more than there is under the level.
     """
+    return fill_with(((part, pose),), tank, level_mm, air_l)
+
+
+def fill_with(hung: Sequence[tuple[Part, Pose]], tank: Tank, level_mm: float, air_l: float = 0.0) -> Fill:
+    """Tell the same as `fill_at` with several parts in at once; air_l: what they catch together."""
     _check_over_floor(tank, level_mm)
     room = room_for_liquid(tank)
-    body = Waterline.of(pose.apply(part.skin.vertices_mm), part.skin.triangles)
     rim = tank.depth_mm
     surface = float(room.plane_area_mm2(rim))
-    displaced, displaced_to_rim = (float(v) for v in body.volume_below_mm3([level_mm, min(level_mm, rim)]))
+    displaced = displaced_to_rim = 0.0
+    for part, pose in hung:
+        body = Waterline.of(pose.apply(part.skin.vertices_mm), part.skin.triangles)
+        below, to_rim = (float(v) for v in body.volume_below_mm3([level_mm, min(level_mm, rim)]))
+        displaced, displaced_to_rim = displaced + below, displaced_to_rim + to_rim
     air = air_l * MM3_PER_LITRE
     displaced, displaced_to_rim = displaced + air, displaced_to_rim + air
     over_rim = surface * max(level_mm - rim, 0.0)
     liquid = float(room.volume_below_mm3(level_mm)) + over_rim - displaced
     if liquid < -room.volume_mm3 * ROUNDING:
+        names = " and ".join(dict.fromkeys(part.name for part, _ in hung))
         raise Refused(
-            f"{part.name} displaces {_litres(displaced)} under that level, more than {tank.name} has there",
+            f"{names} displaces {_litres(displaced)} under that level, more than {tank.name} has there",
             "check that the part at that pose is inside the tank",
         )
     before = _level_before(room, rim, max(liquid, 0.0))

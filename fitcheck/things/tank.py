@@ -31,11 +31,15 @@ class Rules:
 
 @dataclass(frozen=True, slots=True)
 class Rim:
-    """Heights over the shop floor, and the inward lip; None where the shop has not said."""
+    """Heights over the shop floor, and the inward lip; None where the shop has not said.
+
+    hoist_kg: the most that its hook, or all its hooks together, lift at once.
+    """
 
     height_mm: float | None = None
     hook_height_mm: float | None = None
     lip_mm: float = 0.0
+    hoist_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -36,6 +36,7 @@ _TANK_KEYS = (
     "liquid",
     "rim_height",
     "hook_height",
+    "hoist",
     "fillet",
     "lip",
     "fittings",
@@ -155,7 +156,7 @@ def _rim_of(table: Table, inside: Shape | None) -> Rim:
             "a lip this wide closes the tank", "make it smaller or check the inside sizes"
         )
     rim, hook = table.read("rim_height", length_above_zero), table.read("hook_height", length_above_zero)
-    return Rim(rim, hook, lip)
+    return Rim(rim, hook, lip, table.read("hoist", mass_above_zero))
 
 
 def _standing_in(table: Table, key: str, inside: Shape | None) -> tuple[Standing, ...]:

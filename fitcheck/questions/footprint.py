@@ -1,0 +1,178 @@
+"""The ways a part may hang in a tank beside others: each works alone, and takes up its outline from above.
+
+The first is the one that `dip` advises. The others take up less of the length, of the width, or of both: they
+are looked for among level rolls, square tilts and a coarse net of both, so there may be better ones.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.geometry.cells import rotations
+from fitcheck.geometry.envelope import Envelope
+from fitcheck.geometry.nesting import Way
+from fitcheck.geometry.pockets import Vessel
+from fitcheck.geometry.search import FIT_MM, how_turned
+from fitcheck.questions.case import Case, case_of, in_room, left_mm, pose_in, tight
+from fitcheck.questions.fill import covering_level_mm
+from fitcheck.questions.pocket import held_in
+from fitcheck.things.answers import Fits
+from fitcheck.things.part import Part
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Floats, Mask
+from fitcheck.things.tank import Tank
+from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE
+
+# Angles are set with a spirit level: whole degrees, and a net of both angles at once.
+_FINE, _NET = RAD_PER_DEGREE, 5.0 * RAD_PER_DEGREE
+_QUARTER, _HALF = math.pi / 2.0, math.pi
+_ROUNDING = 1e-9
+# Outlines that differ by less are one: a tape does not tell them apart.
+_ALIKE_MM = 0.5
+# Ways looked at for air, of those that take up least, before the next best is given up.
+_MOST_TRIES = 25
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Footprint:
+    """One way to hang a part in a tank.
+
+    way: outline and allowed shifts, from `pose`, which holds the part alone. level_mm: that covers it.
+    wet_kg: at lift-out, with what it catches.
+    """
+
+    part: Part
+    pose: Pose
+    way: Way
+    level_mm: float
+    wet_kg: float
+
+    def moved(self, shift_mm: tuple[float, float]) -> Pose:
+        """Return the pose moved in plan."""
+        by = np.array([*shift_mm, 0.0])
+        return Pose(self.pose.to_frame, self.pose.from_frame, self.pose.rotation, self.pose.shift_mm + by)
+
+
+class Ways:
+    """The ways of one part in any tank; what they catch is worked out once."""
+
+    def __init__(self, part: Part, vessel: Vessel) -> None:
+        self.part, self.vessel = part, vessel
+        self._angles = _tried(part)
+        turned = rotations(self._angles) @ part.solid.vertices_mm.T
+        self._size = np.ptp(turned, axis=2)[:, :2]
+        self._air: dict[tuple[float, float], float] = {}
+
+    def of(self, answer: Fits, tank: Tank) -> tuple[Footprint, ...]:
+        """Return the ways in a tank in which the part fits, the advised one first."""
+        case = case_of(self.part, tank)
+        advised = answer.advice.pose
+        most = max(self.part.air_at_most_l, answer.advice.held.air_l)
+        found: list[Footprint] = []
+        seen: set[tuple[int, ...]] = set()
+        angles = advised.angles
+        first = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+        for k, room in enumerate(case.rooms):
+            search = in_room(case, tight(case, room))
+            ways = [first] if search.tau_at(first[None])[0] <= FIT_MM else []
+            ways += self._least(search.tau_at(self._angles) <= FIT_MM, most)
+            for way in ways:
+                each = self._footprint(case, room, way)
+                # An outline as long and as wide as one before it is no other way to lie beside others.
+                key = (k, *np.round(np.ptp(each.way.ring, axis=0) / _ALIKE_MM).astype(int).tolist())
+                if key not in seen:
+                    seen.add(key)
+                    found.append(each)
+        return tuple(found)
+
+    def _least(self, fits: Mask, air_at_most_l: float) -> Iterator[Floats]:
+        """Give the ways that take up least: of the plan, of the width, of the length."""
+        angles, size = self._angles[fits], self._size[fits]
+        if not len(angles):
+            return
+        turned = how_turned(angles)
+        for measure in (size.prod(axis=1) / size.sum(axis=1), size[:, 1], size[:, 0]):
+            order = np.lexsort((turned, size.sum(axis=1).round(), np.round(measure / _ALIKE_MM)))
+            for k in order[:_MOST_TRIES]:
+                if self._air_l(angles[k]) <= air_at_most_l:
+                    yield angles[k]
+                    break
+
+    def _air_l(self, angles: Floats) -> float:
+        key = (float(angles[1]), float(angles[2]))
+        if key not in self._air:
+            level = np.array([[0.0, *key]])
+            self._air[key] = float(self.vessel.air_mm3(rotations(level))[0]) / MM3_PER_LITRE
+        return self._air[key]
+
+    def _footprint(self, case: Case, room: Envelope, angles: Floats) -> Footprint:
+        """Return the way at a rotation: as low as the room lets it, the tapes kept in hand at the walls."""
+        pose = pose_in(case, room, angles)
+        # The pose is in the middle of the room: what is left there is from that shift on.
+        at = pose.shift_mm + pose.rotation @ case.points.middle_mm
+        left = left_mm(case, room, angles) - room.normals @ at
+        left = left - np.where(room.is_floor | room.is_rim, 0.0, case.tape_mm)
+        placed = pose.apply(self.part.solid.vertices_mm)
+        tape = case.tank.rules.tape_part_mm if self.part.tape_mm is None else self.part.tape_mm
+        apart = (case.tank.rules.part_gap_mm + tape) / 2.0 + self.part.chord_mm
+        caught = held_in(self.vessel, self.part, pose.rotation)
+        return Footprint(
+            self.part,
+            pose,
+            Way(outline(placed), _shifts(room, left), apart),
+            covering_level_mm(self.part, pose, case.tank),
+            self.part.mass_kg + case.tank.liquid.specific_gravity * caught.carry_out_l,
+        )
+
+
+def outline(points_mm: Floats) -> Floats:
+    """Return the convex outline (n, 2) of points (m, 3) seen from above, counter-clockwise."""
+    from scipy.spatial import ConvexHull
+
+    hull = ConvexHull(points_mm[:, :2])
+    ring: Floats = points_mm[hull.vertices, :2]
+    return ring
+
+
+def _tried(part: Part) -> Floats:
+    """Return the rotations (k, 3) to look at, swing, tilt, roll: all that the attitude allows of the net."""
+    most = part.attitude
+    tilts, rolls = _steps(most.tilt_rad, _QUARTER, _FINE), _steps(most.roll_rad, _HALF, _FINE)
+    square = [roll for roll in (0.0, _QUARTER, -_QUARTER, _HALF) if abs(roll) <= most.roll_rad + _ROUNDING]
+    net = (_steps(most.tilt_rad, _QUARTER, _NET), _steps(most.roll_rad, _HALF, _NET))
+    ways = [(0.0, roll) for roll in rolls] + [(tilt, roll) for tilt in tilts for roll in square]
+    ways += [(tilt, roll) for tilt in net[0] for roll in net[1]]
+    swings = [swing for swing in (0.0, _QUARTER) if swing <= most.swing_rad + _ROUNDING]
+    return np.unique([(swing, *way) for swing in swings for way in ways], axis=0)
+
+
+def _steps(most_rad: float, end_rad: float, step_rad: float) -> list[float]:
+    count = math.floor(min(most_rad, end_rad) / step_rad + _ROUNDING)
+    return [k * step_rad for k in range(-count, count + 1)]
+
+
+def _shifts(room: Envelope, left_mm: Floats) -> Floats:
+    """Return the shifts in plan (k, 2) that no plane forbids, convex; left_mm (m,): what each leaves."""
+    size = 4.0 * room.size_mm
+    ring = np.array([[-size, -size], [size, -size], [size, size], [-size, size]])
+    for normal, offset in zip(room.normals[:, :2], left_mm + FIT_MM, strict=True):
+        if np.abs(normal).max() > _ROUNDING:
+            ring = _clipped(ring, normal, float(offset))
+    return ring
+
+
+def _clipped(ring: Floats, normal: Floats, offset: float) -> Floats:
+    """Return the part of a convex ring where normal . p <= offset (Sutherland and Hodgman 1974)."""
+    over = ring @ normal - offset
+    kept = []
+    for k in range(len(ring)):
+        one, other = over[k], over[(k + 1) % len(ring)]
+        if one <= 0.0:
+            kept.append(ring[k])
+        if (one < 0.0 < other) or (other < 0.0 < one):
+            kept.append(ring[k] + (ring[(k + 1) % len(ring)] - ring[k]) * one / (one - other))
+    return np.array(kept).reshape(-1, 2)

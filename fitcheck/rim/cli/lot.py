@@ -1,0 +1,35 @@
+"""`fitcheck lot`: which parts go in together."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
+from fitcheck.rim.cli.options import AsJson, ShopFile, tank_named
+from fitcheck.rim.cli.progress import ticking
+
+OneTank = Annotated[
+    str | None,
+    typer.Option("--tank", metavar="TANK", help="In this tank only; else for every step or liquid."),
+]
+
+
+def lot(shop: ShopFile, tank: OneTank = None, as_json: AsJson = False) -> None:
+    """Ask which parts go in together, in the fewest loads."""
+    from fitcheck.questions.lot import lot as ask
+    from fitcheck.rim.cli.lot_text import lot_text, with_lot_cautions
+    from fitcheck.rim.files.lot_json import lot_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    if tank is not None:
+        tank_named(known, shop, tank)
+    with ticking(len(known.parts), "every part in its tanks") as tick:
+        answer = ask(known, tank, tick)
+    answer = with_lot_cautions(answer, known.tanks, known.show)
+    code = CODE_OF_VERDICT[answer.verdict]
+    if as_json:
+        finish_json(lot_json(answer), code)
+    finish(lot_text(answer, known.parts, known.show), code)

@@ -1,0 +1,122 @@
+"""Loads in the words of the shop: how many, what goes in with what, how each hangs, what is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from fitcheck.rim.cli.cautions import OUTRANKED, WATER_TEST, tank_cautions
+from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
+from fitcheck.rim.cli.hanging import hanging
+from fitcheck.rim.cli.tables import table_text
+from fitcheck.things.lots import Lot, LotAnswer, LotPart, Work
+from fitcheck.things.part import Part
+from fitcheck.things.tank import Tank
+from fitcheck.words.units import Show, show_length, show_mass, show_volume
+
+NO_DRIP = (
+    "Parts go in side by side, part_gap from outline to outline, none over another: it would drip on it."
+)
+ONE_BY_ONE = (
+    "Each part was looked at in its own place: whether one frame or hook carries them all, and how they are "
+    "let down together, is for whoever rigs the lift; ask fitcheck hang for each."
+)
+NO_HOIST = "hoist is not given for {tanks}: what a load weighs was not held to any limit."
+
+
+def with_lot_cautions(answer: LotAnswer, tanks: Mapping[str, Tank], show: Show) -> LotAnswer:
+    """Return the answer with its cautions and those of its tanks."""
+    used = [tanks[name] for name in dict.fromkeys(lot.tank for lot in answer.lots)]
+    low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
+    unsaid = ", ".join(tank.name for tank in used if tank.rim.hoist_kg is None)
+    hoist = (NO_HOIST.format(tanks=unsaid),) if unsaid else ()
+    ours = (NO_DRIP, ONE_BY_ONE, *hoist, *low, WATER_TEST, OUTRANKED)
+    return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
+
+
+def lot_text(answer: LotAnswer, parts: Mapping[str, Part], show: Show) -> str:
+    """Return the answer as text."""
+    blocks = [
+        folded(_first_line(answer)),
+        "\n".join(aligned([(work.name, _work(work)) for work in answer.works])),
+        _lots_table(answer.lots, show),
+        *(_lot(k, lot, parts, show) for k, lot in enumerate(answer.lots)),
+        _left_out(answer),
+        cautions_text(answer.cautions),
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def counted(count: int) -> str:
+    """Return a number of loads in words."""
+    return "1 load" if count == 1 else f"{count} loads"
+
+
+def contents(lot: Lot) -> str:
+    """Return what is in a load: "P01, P16 x 12"."""
+    counts: dict[str, int] = {}
+    for each in lot.parts:
+        counts[each.part] = counts.get(each.part, 0) + 1
+    return ", ".join(name if count == 1 else f"{name} x {count}" for name, count in counts.items())
+
+
+def _first_line(answer: LotAnswer) -> str:
+    lots, least = len(answer.lots), answer.at_least_lots
+    proven = "proven: no fewer do" if lots == least else f"proven: {least} at least"
+    left = {each.part for each in answer.left_out}
+    out = "" if not left else f"; {len(left)} part{'s' if len(left) > 1 else ''} left out of some or all"
+    return f"{counted(lots)} ({proven}){out}"
+
+
+def _work(work: Work) -> str:
+    tanks = " or ".join(work.tanks)
+    where = "" if work.name == tanks else f"in {tanks}: "
+    least = "no fewer do" if work.lots == work.at_least else f"{work.at_least} at least"
+    return f"{where}{counted(work.lots)}, {least}" if work.lots else f"{where}nothing goes in"
+
+
+def _lots_table(lots: Sequence[Lot], show: Show) -> str:
+    rows = [
+        [
+            str(k + 1),
+            lot.work,
+            lot.tank,
+            show_length(lot.level_mm, show),
+            show_length(lot.rise_mm, show),
+            show_volume(lot.liquid_l, show),
+            show_mass(lot.wet_kg, show),
+            contents(lot),
+        ]
+        for k, lot in enumerate(lots)
+    ]
+    heads = ["load", "for", "tank", "level, parts in", "they raise it", "liquid", "lifted out", "parts"]
+    return table_text(heads, rows) if rows else ""
+
+
+def _lot(k: int, lot: Lot, parts: Mapping[str, Part], show: Show) -> str:
+    rows = [
+        [
+            f"{each.part} {each.number}",
+            _corner(each, parts[each.part], show),
+            hanging(each.pose, parts[each.part], show),
+        ]
+        for each in lot.parts
+    ]
+    heads = ["part", "nearest corner at", "how it hangs"]
+    return f"Load {k + 1}, {lot.tank}\n{table_text(heads, rows)}"
+
+
+def _corner(each: LotPart, part: Part, show: Show) -> str:
+    low = each.pose.apply(part.solid.vertices_mm).min(axis=0)
+    return f"x {show_length(float(low[0]), show)}, y {show_length(float(low[1]), show)}"
+
+
+def _left_out(answer: LotAnswer) -> str:
+    steps = {work.name: work.steps for work in answer.works}
+    rows = []
+    for each in answer.left_out:
+        name = each.part if each.count == 1 else f"{each.part} x {each.count}"
+        cure = " and ".join(steps[each.work])
+        by_hand = f"; {cure}: spray or wipe it" if cure else ""
+        rows.append([name, each.work, each.verdict, f"{each.why}{by_hand}"])
+    return f"Left out\n{table_text(['part', 'for', 'answer', 'why'], rows)}" if rows else ""
