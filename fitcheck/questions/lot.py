@@ -140,6 +140,14 @@ def works_of(shop: Shop, tank: str | None) -> tuple[Asked, ...]:
         raise Refused("there is no tank in this shop", "add a [tanks.NAME] with its inside")
     if tank is not None:
         return (Asked(tank, (shop.tanks[tank],)),)
+    if any(step.tanks for step in shop.steps):
+        # Steps in the same tanks have the same loads.
+        places = dict.fromkeys(step.tanks for step in shop.steps if step.tanks)
+        named = {place: tuple(s.name for s in shop.steps if s.tanks == place) for place in places}
+        return tuple(
+            Asked(" and ".join(names), tuple(shop.tanks[name] for name in place), names)
+            for place, names in named.items()
+        )
     liquids = dict.fromkeys(each.liquid.name for each in shop.tanks.values())
     return tuple(
         Asked(liquid, tuple(each for each in shop.tanks.values() if each.liquid.name == liquid))

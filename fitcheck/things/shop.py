@@ -13,6 +13,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
 from fitcheck.things.room import Room
 from fitcheck.things.route import Route
+from fitcheck.things.step import Step
 from fitcheck.things.tank import Rules, Tank
 
 Show = Literal["ft-in", "mm"]
@@ -20,7 +21,7 @@ Show = Literal["ft-in", "mm"]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shop:
-    """What a shop file says. show: the unit that answers are printed in."""
+    """What a shop file says. show: the unit that answers are printed in. steps: in their order."""
 
     name: str
     show: Show = "mm"
@@ -32,6 +33,7 @@ class Shop:
     rooms: Mapping[str, Room] = field(default_factory=dict)
     routes: Mapping[str, Route] = field(default_factory=dict)
     stock: Stock = field(default_factory=Stock)
+    steps: tuple[Step, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes"):

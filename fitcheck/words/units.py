@@ -114,7 +114,18 @@ _DENSITY = _Quantity(
     '"2700 kg/m3" or "0.0975 lb/in3"',
     ("kg/m3", "lb/in3"),
 )
-_QUANTITIES = (_LENGTH, _VOLUME, _MASS, _ANGLE, _DENSITY)
+_TIME = _Quantity(
+    "time",
+    _spelled(
+        ("s sec second seconds", 1),
+        ("min minute minutes", 60),
+        ("h hour hours", 3600),
+    ),
+    '"10 min" or "1 h 30 min"',
+    ("min", "h"),
+    (Fraction(3600), Fraction(60)),
+)
+_QUANTITIES = (_LENGTH, _VOLUME, _MASS, _ANGLE, _DENSITY, _TIME)
 
 _DECIMAL = r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+"
 _NUMBER = rf"(?:(?P<whole>[0-9]+)(?:\s+|-))?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)|(?P<decimal>{_DECIMAL})"
@@ -152,6 +163,11 @@ def read_angle(text: str) -> float:
 def read_density(text: str) -> float:
     """Return the density written in `text` ("2700 kg/m3", "0.0975 lb/in3"), in kg/l."""
     return float(_read(text, _DENSITY))
+
+
+def read_time(text: str) -> float:
+    """Return the time written in `text` ("10 min", "90 s", "1 h 30 min"), in s."""
+    return float(_read(text, _TIME))
 
 
 def quoted(text: str) -> str:
@@ -288,6 +304,16 @@ def show_mass(kg: float, show: Show) -> str:
 def show_angle(rad: float) -> str:
     """Return an angle as "31.4 deg"."""
     return f"{_digits(_finite(rad) / RAD_PER_DEGREE, 1)} deg"
+
+
+def show_time(seconds: float) -> str:
+    """Return a time as "45 s", "12 min" or "1 h 30 min", to the minute from two minutes on."""
+    if abs(_finite(seconds)) < 120.0:
+        return f"{round(seconds)} s"
+    hours, minutes = divmod(round(abs(seconds) / 60.0), 60)
+    words = [f"{hours} h"] if hours else []
+    words += [f"{minutes} min"] if minutes or not hours else []
+    return ("-" if seconds < 0.0 else "") + " ".join(words)
 
 
 def show_area(mm2: float, show: Show) -> str:

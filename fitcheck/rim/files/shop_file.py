@@ -11,6 +11,7 @@ from fitcheck.rim.files.shop_parts import read_part
 from fitcheck.rim.files.shop_racks import read_rack
 from fitcheck.rim.files.shop_rooms import read_room
 from fitcheck.rim.files.shop_routes import read_route
+from fitcheck.rim.files.shop_steps import read_step
 from fitcheck.rim.files.shop_stock import read_stock
 from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
@@ -20,8 +21,20 @@ from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Fault, InputFault
 
 # Tables that other questions have; they are read over here.
-_OTHERS = ("halls", "steps")
-_TABLES = ("shop", "rules", "stock", "liquids", "tanks", "parts", "racks", "rooms", "routes", *_OTHERS)
+_OTHERS = ("halls",)
+_TABLES = (
+    "shop",
+    "rules",
+    "stock",
+    "liquids",
+    "tanks",
+    "parts",
+    "racks",
+    "rooms",
+    "routes",
+    "steps",
+    *_OTHERS,
+)
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
 # A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
@@ -78,6 +91,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     racks = {t.name: read_rack(t, rules.part_gap_mm, names) for t in root.tables("racks")}
     rooms = {table.name: read_room(table) for table in root.tables("rooms")}
     routes = {table.name: read_route(table) for table in root.tables("routes")}
+    steps = [read_step(table, [*tanks], [*racks]) for table in root.tables("steps")]
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",
@@ -89,6 +103,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         {key: room for key, room in rooms.items() if room},
         {key: route for key, route in routes.items() if route},
         stock,
+        tuple(step for step in steps if step),
     )
 
 
