@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.hang import hang
+    from fitcheck.questions.ladder import ladder
     from fitcheck.questions.lot import lot
     from fitcheck.questions.measure import Measured, measure
     from fitcheck.questions.mix import mix
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from fitcheck.things.carrying import CarryAnswer
     from fitcheck.things.hanging import HangAnswer, Leg
     from fitcheck.things.layout import RoomAnswer
-    from fitcheck.things.lots import Lot, LotAnswer
+    from fitcheck.things.lots import LadderAnswer, Lot, LotAnswer
     from fitcheck.things.mixing import MixAnswer
     from fitcheck.things.part import Part
     from fitcheck.things.passes import PassAnswer
@@ -54,6 +55,7 @@ _PLACES = {
     "Fits": "things.answers",
     "HangAnswer": "things.hanging",
     "Held": "things.pockets",
+    "LadderAnswer": "things.lots",
     "Leg": "things.hanging",
     "Lot": "things.lots",
     "LotAnswer": "things.lots",
@@ -85,6 +87,7 @@ _PLACES = {
     "fill": "questions.fill",
     "hang": "questions.hang",
     "held_at": "questions.pocket",
+    "ladder": "questions.ladder",
     "lot": "questions.lot",
     "measure": "questions.measure",
     "mix": "questions.mix",
@@ -109,6 +112,7 @@ __all__ = [
     "Fits",
     "HangAnswer",
     "Held",
+    "LadderAnswer",
     "Leg",
     "Lot",
     "LotAnswer",
@@ -140,6 +144,7 @@ __all__ = [
     "fill",
     "hang",
     "held_at",
+    "ladder",
     "lot",
     "measure",
     "mix",

@@ -94,6 +94,15 @@ QUESTIONS_USING_QUESTIONS = {
     ("store", "rail_hang"),  # parts on rails
     ("store", "lie_in_bays"),  # parts in bays
     ("rail_hang", "square"),  # the ways to hold a part square to a rack
+    ("ladder", "lot"),  # its loads
+    ("ladder", "footprint"),
+    ("ladder", "beside"),  # what stands beside them
+    ("ladder", "block_pieces"),
+    ("beside", "block"),
+    ("beside", "block_pieces"),
+    ("ladder", "fill"),
+    ("ladder", "ladder_bound"),
+    ("ladder_bound", "fill"),
     ("lot", "dip"),  # which tank takes a part
     ("lot", "footprint"),  # the ways it may hang beside others
     ("lot", "lot_bound"),

@@ -64,7 +64,7 @@ class Ways:
         self.part, self.vessel = part, vessel
         self._angles = _tried(part)
         turned = rotations(self._angles) @ part.solid.vertices_mm.T
-        self._size = np.ptp(turned, axis=2)[:, :2]
+        self._size = np.ptp(turned, axis=2)
         self._air: dict[tuple[float, float], float] = {}
 
     def of(self, answer: Fits, tank: Tank) -> tuple[Footprint, ...]:
@@ -79,7 +79,7 @@ class Ways:
         for k, room in enumerate(case.rooms):
             search = in_room(case, tight(case, room))
             ways = [first] if search.tau_at(first[None])[0] <= FIT_MM else []
-            ways += self._least(search.tau_at(self._angles) <= FIT_MM, most)
+            ways += self._least(search.tau_at(self._angles) <= FIT_MM, most, tank)
             for way in ways:
                 each = self._footprint(case, room, way)
                 # An outline as long and as wide as one before it is no other way to lie beside others.
@@ -89,13 +89,16 @@ class Ways:
                     found.append(each)
         return tuple(found)
 
-    def _least(self, fits: Mask, air_at_most_l: float) -> Iterator[Floats]:
-        """Give the ways that take up least: of the plan, of the width, of the length."""
-        angles, size = self._angles[fits], self._size[fits]
+    def _least(self, fits: Mask, air_at_most_l: float, tank: Tank) -> Iterator[Floats]:
+        """Give the ways that take up least: of the plan, the width, the length, and of plan times level."""
+        angles, size = self._angles[fits], self._size[fits][:, :2]
         if not len(angles):
             return
-        turned = how_turned(angles)
-        for measure in (size.prod(axis=1) / size.sum(axis=1), size[:, 1], size[:, 0]):
+        turned, rules = how_turned(angles), tank.rules
+        level = self._size[fits][:, 2] + rules.bottom_clearance_mm + rules.cover_mm
+        room = (size + 2.0 * rules.side_clearance_mm).prod(axis=1) * level
+        measures = (size.prod(axis=1) / size.sum(axis=1), size[:, 1], size[:, 0], room / tank.size_mm[0] ** 2)
+        for measure in measures:
             order = np.lexsort((turned, size.sum(axis=1).round(), np.round(measure / _ALIKE_MM)))
             for k in order[:_MOST_TRIES]:
                 if self._air_l(angles[k]) <= air_at_most_l:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fitcheck.geometry.measure import measures
 from fitcheck.geometry.nesting import DRAWN, Laid, Nearness, Nest, Piece
 from fitcheck.geometry.packing import Floor, Put, packed
 from fitcheck.questions.dip import dip
@@ -65,6 +66,15 @@ class Fitting:
         self._ways: dict[str, Ways] = {}
         self._answers: dict[tuple[str, str], Answer] = {}
         self._found: dict[tuple[str, str], tuple[Footprint, ...]] = {}
+        self._volumes: dict[str, float] = {}
+
+    @classmethod
+    def of(cls, shop: Shop) -> Fitting:
+        """Return it for all parts of a shop; raises `Refused` for none, or too many pieces."""
+        pieces = sum(part.count for part in shop.parts.values())
+        if not 1 <= pieces <= MOST_PIECES:
+            raise Refused(f"{pieces} parts", f"ask about 1 to {MOST_PIECES} at a time")
+        return cls(shop.parts.values())
 
     def answer(self, part: Part, tank: Tank) -> Answer:
         """Return what `dip` says."""
@@ -88,6 +98,17 @@ class Fitting:
             for tank in tanks
         }
         return Kind(part, {name: found for name, found in ways.items() if found})
+
+    def may_take(self, part: Part, tanks: Sequence[Tank]) -> tuple[Tank, ...]:
+        """Return the tanks that are not proven to have no way for the part, tapes included."""
+        unsettled = {"fits", "not found"}
+        return tuple(tank for tank in tanks if self.answer(part, tank).verdict in unsettled)
+
+    def volume_l(self, part: Part) -> float:
+        """Return what the part displaces when it is under, air left out."""
+        if part.name not in self._volumes:
+            self._volumes[part.name] = measures(part.skin).volume_mm3 / MM3_PER_LITRE
+        return self._volumes[part.name]
 
     def air_l(self, footprint: Footprint, level_mm: float) -> float:
         """Return the air that the part catches under a level."""
@@ -117,10 +138,7 @@ def lot(
     steps, once into a tank of each liquid. `done` is called after each part. Raises `Refused` for a shop
     without parts or tanks, or with too many pieces.
     """
-    pieces = sum(part.count for part in shop.parts.values())
-    if not 1 <= pieces <= MOST_PIECES:
-        raise Refused(f"{pieces} parts", f"ask about 1 to {MOST_PIECES} at a time")
-    fitting = Fitting(shop.parts.values())
+    fitting = Fitting.of(shop)
     works = works_of(shop, tank)
     for part in fitting.parts:
         for each in {tank.name: tank for work in works for tank in work.tanks}.values():
@@ -159,22 +177,21 @@ def _worked(fitting: Fitting, work: Asked) -> tuple[tuple[Lot, ...], Work, tuple
     """Return the loads of one piece of work, how many they are at least, and what is left out."""
     kinds = [fitting.kind(part, work.tanks) for part in fitting.parts]
     placed = [kind for kind in kinds if kind.ways]
-    left = [_left_out(fitting, kind.part, work) for kind in kinds if not kind.ways]
-    takes = [(kind.part, _may_take(fitting, kind.part, work)) for kind in placed]
+    left = [left_out(fitting, kind.part, work) for kind in kinds if not kind.ways]
+    takes = [(kind.part, fitting.may_take(kind.part, work.tanks)) for kind in placed]
     at_least = at_least_loads(takes)
     loads, proven = fewest(placed, work.tanks, at_least)
-    lots = _numbered([as_lot(fitting, work, *load) for load in loads], fitting.parts, work.tanks)
-    told = Work(work.name, tuple(t.name for t in work.tanks), len(lots), max(at_least, proven), work.steps)
+    names = [tank.name for tank in work.tanks]
+    in_turn = sorted(
+        (as_lot(fitting, work, *load) for load in loads),
+        key=lambda lot: (names.index(lot.tank), lot.level_mm),
+    )
+    lots = numbered(in_turn, fitting.parts)
+    told = Work(work.name, tuple(names), len(lots), max(at_least, proven), work.steps)
     return lots, told, tuple(left)
 
 
-def _may_take(fitting: Fitting, part: Part, work: Asked) -> tuple[Tank, ...]:
-    """Return the tanks that are not proven to have no way for the part, tapes included."""
-    unsettled = {"fits", "not found"}
-    return tuple(tank for tank in work.tanks if fitting.answer(part, tank).verdict in unsettled)
-
-
-def _left_out(fitting: Fitting, part: Part, work: Asked) -> LeftOut:
+def left_out(fitting: Fitting, part: Part, work: Asked) -> LeftOut:
     """Return why a part has no load: the answer of the tank that comes nearest."""
     answers = [fitting.answer(part, tank) for tank in work.tanks]
     firm = {"measure again": 0, "not found": 1, "does not fit": 2}
@@ -194,9 +211,9 @@ def fewest(kinds: Sequence[Kind], tanks: Sequence[Tank], enough: int) -> tuple[l
     pieces = [kind for kind in kinds for _ in range(kind.part.count)]
     near = Nearness()
     advised = [Kind(kind.part, {name: ways[:1] for name, ways in kind.ways.items()}) for kind in pieces]
-    best = _nested(advised, tanks, enough, near)
+    best = nested(advised, tanks, enough, near)
     if len(best) > enough:
-        thinner = _nested(pieces, tanks, enough, near)
+        thinner = nested(pieces, tanks, enough, near)
         best = thinner if len(thinner) < len(best) else best
     proven = 0
     if len(tanks) == 1 and tanks[0].is_box and not tanks[0].standing and len(pieces) <= _SOLVED_PIECES:
@@ -218,7 +235,7 @@ def _as_advised(load: Load, first: Mapping[tuple[str, str], Footprint], near: Ne
         tried = set(names) if name is None else plain | {name}
         ways = [first[each.part.name, tank.name] if each.part.name in tried else each for each, _ in hung]
         pieces = [Kind(way.part, {tank.name: (way,)}) for way in ways]
-        relaid = _nested(pieces, (tank,), 1, near, 0)
+        relaid = nested(pieces, (tank,), 1, near, 0)
         if len(relaid) == 1:
             load, plain = relaid[0], tried
         if plain == set(names):
@@ -226,7 +243,7 @@ def _as_advised(load: Load, first: Mapping[tuple[str, str], Footprint], near: Ne
     return load
 
 
-def _nested(
+def nested(
     pieces: Sequence[Kind], tanks: Sequence[Tank], enough: int, near: Nearness, drawn: int = DRAWN
 ) -> list[Load]:
     """Return loads filled one after the other; drawn: see `Nest.fewest`."""
@@ -323,13 +340,12 @@ def as_lot(
     return found
 
 
-def _numbered(lots: Sequence[Lot], parts: Sequence[Part], tanks: Sequence[Tank]) -> tuple[Lot, ...]:
-    """Return the loads tank by tank, the lowest level first, the pieces of a kind numbered through."""
-    names = [tank.name for tank in tanks]
+def numbered(lots: Iterable[Lot], parts: Sequence[Part]) -> tuple[Lot, ...]:
+    """Return loads with their parts in the order of the shop, the pieces of a kind numbered through."""
     kinds = [part.name for part in parts]
     seen: dict[str, int] = {}
     told = []
-    for each in sorted(lots, key=lambda lot: (names.index(lot.tank), lot.level_mm)):
+    for each in lots:
         rows = []
         for row in sorted(each.parts, key=lambda row: kinds.index(row.part)):
             seen[row.part] = seen.get(row.part, 0) + 1

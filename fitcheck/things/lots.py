@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.things.answers import Verdict
+from fitcheck.things.block_design import Piece
 from fitcheck.things.pose import Pose
 
 
@@ -80,6 +81,76 @@ class LotAnswer:
     @property
     def verdict(self) -> Verdict:
         """The verdict: "fits" where every part has its loads, else the firmest of what is left out."""
-        out = {each.verdict for each in self.left_out}
-        order: tuple[Verdict, ...] = ("does not fit", "measure again", "not found")
-        return next((verdict for verdict in order if verdict in out), "fits")
+        return _firmest(self.left_out)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LadderStep:
+    """One load in its turn: add_l of liquid, stand the blocks, and liquid_l is in the tank.
+
+    without_l: what it would take without blocks. hold_down_n: what straps are to hold the blocks with.
+    can_do: on the amount that was said to be mixed; None where none was.
+    """
+
+    work: str
+    tank: str
+    lot: Lot
+    blocks: tuple[Piece, ...]
+    level_mm: float
+    liquid_l: float
+    add_l: float
+    without_l: float
+    hold_down_n: float
+    can_do: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bath:
+    """What is mixed for some work, in all its tanks together; bound_l: proven that no less will do.
+
+    without_blocks_l: the same for the parts one by one, no blocks in the tanks.
+    """
+
+    work: str
+    tanks: tuple[str, ...]
+    mix_at_most_l: float
+    bound_l: float
+    without_blocks_l: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LadderAnswer:
+    """Loads in an order in which liquid is only ever added to a tank; mixed_l: what was said to be there."""
+
+    steps: tuple[LadderStep, ...]
+    baths: tuple[Bath, ...]
+    left_out: tuple[LeftOut, ...]
+    mixed_l: float | None = None
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def mix_at_most_l(self) -> float:
+        """What is mixed for all the work."""
+        return sum(bath.mix_at_most_l for bath in self.baths)
+
+    @property
+    def bound_l(self) -> float:
+        """Proven: all the work takes no less."""
+        return sum(bath.bound_l for bath in self.baths)
+
+    @property
+    def without_blocks_l(self) -> float:
+        """The same without blocks."""
+        return sum(bath.without_blocks_l for bath in self.baths)
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict: as for loads; "does not fit" too where what is mixed does not do for all of them."""
+        short = any(step.can_do is False for step in self.steps)
+        return "does not fit" if short else _firmest(self.left_out)
+
+
+def _firmest(left_out: tuple[LeftOut, ...]) -> Verdict:
+    out = {each.verdict for each in left_out}
+    order: tuple[Verdict, ...] = ("does not fit", "measure again", "not found")
+    return next((verdict for verdict in order if verdict in out), "fits")

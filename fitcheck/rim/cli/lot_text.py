@@ -9,7 +9,7 @@ from fitcheck.rim.cli.cautions import OUTRANKED, WATER_TEST, tank_cautions
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.hanging import hanging
 from fitcheck.rim.cli.tables import table_text
-from fitcheck.things.lots import Lot, LotAnswer, LotPart, Work
+from fitcheck.things.lots import LeftOut, Lot, LotAnswer, LotPart, Work
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import Show, show_length, show_mass, show_volume
@@ -40,8 +40,8 @@ def lot_text(answer: LotAnswer, parts: Mapping[str, Part], show: Show) -> str:
         folded(_first_line(answer)),
         "\n".join(aligned([(work.name, _work(work)) for work in answer.works])),
         _lots_table(answer.lots, show),
-        *(_lot(k, lot, parts, show) for k, lot in enumerate(answer.lots)),
-        _left_out(answer),
+        *(f"Load {k + 1}, {lot.tank}\n{lot_table(lot, parts, show)}" for k, lot in enumerate(answer.lots)),
+        left_out_table(answer.left_out, {work.name: work.steps for work in answer.works}),
         cautions_text(answer.cautions),
     ]
     return "\n\n".join(block for block in blocks if block)
@@ -93,17 +93,13 @@ def _lots_table(lots: Sequence[Lot], show: Show) -> str:
     return table_text(heads, rows) if rows else ""
 
 
-def _lot(k: int, lot: Lot, parts: Mapping[str, Part], show: Show) -> str:
-    rows = [
-        [
-            f"{each.part} {each.number}",
-            _corner(each, parts[each.part], show),
-            hanging(each.pose, parts[each.part], show),
-        ]
-        for each in lot.parts
-    ]
-    heads = ["part", "nearest corner at", "how it hangs"]
-    return f"Load {k + 1}, {lot.tank}\n{table_text(heads, rows)}"
+def lot_table(lot: Lot, parts: Mapping[str, Part], show: Show) -> str:
+    """Return where each part of a load hangs, and how."""
+    rows = []
+    for each in lot.parts:
+        part = parts[each.part]
+        rows.append([f"{each.part} {each.number}", _corner(each, part, show), hanging(each.pose, part, show)])
+    return table_text(["part", "nearest corner at", "how it hangs"], rows)
 
 
 def _corner(each: LotPart, part: Part, show: Show) -> str:
@@ -111,12 +107,12 @@ def _corner(each: LotPart, part: Part, show: Show) -> str:
     return f"x {show_length(float(low[0]), show)}, y {show_length(float(low[1]), show)}"
 
 
-def _left_out(answer: LotAnswer) -> str:
-    steps = {work.name: work.steps for work in answer.works}
+def left_out_table(left_out: Sequence[LeftOut], steps: Mapping[str, Sequence[str]]) -> str:
+    """Return what has no load and why; steps: of each work, that it must then be sprayed or wiped for."""
     rows = []
-    for each in answer.left_out:
+    for each in left_out:
         name = each.part if each.count == 1 else f"{each.part} x {each.count}"
-        cure = " and ".join(steps[each.work])
-        by_hand = f"; {cure}: spray or wipe it" if cure else ""
-        rows.append([name, each.work, each.verdict, f"{each.why}{by_hand}"])
+        by_hand = " and ".join(steps.get(each.work, ()))
+        cure = f"; {by_hand}: spray or wipe it" if by_hand else ""
+        rows.append([name, each.work, each.verdict, f"{each.why}{cure}"])
     return f"Left out\n{table_text(['part', 'for', 'answer', 'why'], rows)}" if rows else ""

@@ -21,6 +21,7 @@ from fitcheck.rim.cli import (
     export,
     fill,
     hang,
+    ladder,
     lot,
     mix,
     page,
@@ -51,6 +52,7 @@ app.command("pass")(passes.passes)
 app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
 app.command("lot")(lot.lot)
+app.command("ladder")(ladder.ladder)
 app.command("mix")(mix.mix)
 app.command("as-built")(as_built.as_built)
 app.command("tank-for")(tank_for.tank_for)

@@ -1,0 +1,46 @@
+"""Blocks beside parts that are in a tank together, as high as the liquid; none stands under a part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.geometry.rooms_left import Rectangle, largest_left
+from fitcheck.questions.block import HOLD_DOWN, MOST_BOXES, PROUD_MM
+from fitcheck.questions.block_pieces import lift_kg, liftable
+from fitcheck.things.block_design import Piece, Stock
+from fitcheck.things.tank import Standing, Tank
+from fitcheck.words.errors import Refused
+from fitcheck.words.units import STANDARD_GRAVITY_M_S2
+
+
+def pieces_beside(
+    tank: Tank, taken: Sequence[Rectangle], level_mm: float, stock: Stock, most: int = MOST_BOXES
+) -> tuple[Piece, ...]:
+    """Return what fills most of the plan beside what parts take, clearances included, with `most` boxes.
+
+    A box of which nobody could lift or cut a piece is left out.
+    """
+    gap = stock.gap_mm
+    plan = (gap, gap, tank.size_mm[0] - gap, tank.size_mm[1] - gap)
+    standing = [_plan_of(thing, gap) for thing in tank.standing]
+    boxes = largest_left(plan, [*taken, *standing], gap, stock.thinnest_mm, most)
+    height = min(level_mm + PROUD_MM, tank.depth_mm)
+    return tuple(piece for box in boxes for piece in _pieces(box, height, stock))
+
+
+def hold_down_n(pieces: Sequence[Piece], level_mm: float, specific_gravity: float) -> float:
+    """Return what straps are to hold the pieces with, empty and under at a level."""
+    lift = sum(max(lift_kg(piece, level_mm, specific_gravity), 0.0) for piece in pieces)
+    return HOLD_DOWN * lift * STANDARD_GRAVITY_M_S2
+
+
+def _pieces(box: Rectangle, height_mm: float, stock: Stock) -> tuple[Piece, ...]:
+    try:
+        return liftable(box, height_mm, stock)
+    except Refused:
+        return ()
+
+
+def _plan_of(thing: Standing, gap: float) -> Rectangle:
+    low, high = thing.solid.vertices_mm.min(axis=0) - gap, thing.solid.vertices_mm.max(axis=0) + gap
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])

@@ -1,0 +1,50 @@
+"""`fitcheck ladder`: in what order, with which blocks, on how much liquid."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
+from fitcheck.rim.cli.lot import OneTank
+from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_picture, tank_named
+from fitcheck.rim.cli.progress import ticking
+from fitcheck.rim.cli.quantities import read_option
+from fitcheck.words.units import read_volume
+
+
+def ladder(
+    shop: ShopFile,
+    tank: OneTank = None,
+    mixed: Annotated[
+        str | None,
+        typer.Option(
+            metavar="VOLUME", help='What is mixed for each tank, "300 gal": what can be done on it?'
+        ),
+    ] = None,
+    as_json: AsJson = False,
+    picture: Picture = None,
+) -> None:
+    """Ask for the order of loads and blocks in which liquid is only added, and least is mixed."""
+    check_picture(picture)
+    mixed_l = read_option("--mixed", mixed, read_volume)
+    from fitcheck.questions.ladder import ladder as ask
+    from fitcheck.rim.cli.ladder_text import ladder_text, with_ladder_cautions
+    from fitcheck.rim.files.ladder_json import ladder_json
+    from fitcheck.rim.files.shop_file import read_shop
+
+    known = read_shop(shop)
+    if tank is not None:
+        tank_named(known, shop, tank)
+    with ticking(len(known.parts), "every part with its blocks") as tick:
+        answer = ask(known, tank, mixed_l, tick)
+    answer = with_ladder_cautions(answer, known.tanks, known.show)
+    if picture is not None and answer.steps:
+        from fitcheck.rim.draw.ladder import draw_ladder
+
+        draw_ladder(answer, known.show, picture, known.name)
+    code = CODE_OF_VERDICT[answer.verdict]
+    if as_json:
+        finish_json(ladder_json(answer), code)
+    finish(ladder_text(answer, known.parts, known.show), code)

@@ -1,0 +1,200 @@
+"""The fill ladder: bounds by closed forms, loads that only ever take more liquid, forged ones refused."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fitcheck.geometry.measure import weighed
+from fitcheck.geometry.rooms_left import Rectangle, area, largest_left
+from fitcheck.questions.block_pieces import with_pieces
+from fitcheck.questions.ladder import ladder
+from fitcheck.questions.ladder_bound import least_in_all, part_at_least_l
+from fitcheck.questions.prove_lot import lot_checks
+from fitcheck.rim.draw.ladder import draw_ladder
+from fitcheck.shapes.block import block
+from fitcheck.things.block_design import Stock
+from fitcheck.things.liquid import Liquid
+from fitcheck.things.lots import LadderAnswer
+from fitcheck.things.part import Attitude, Part
+from fitcheck.things.shop import Shop
+from fitcheck.things.tank import Rules, Tank
+
+HELD = Attitude(0.0, 0.0, 0.0)
+RULES = Rules(25.0, 50.0, 50.0, 100.0, part_gap_mm=25.0)
+
+
+def box(name: str, size_mm: tuple[float, float, float], count: int = 1) -> Part:
+    part = weighed(name, block(size_mm).solid, 2.7)
+    return replace(part, count=count, size_mm=size_mm, attitude=HELD)
+
+
+def tank_of(name: str, size_mm: tuple[float, float, float], rules: Rules = RULES) -> Tank:
+    return Tank(name, block(size_mm).solid, size_mm, Liquid("bath"), rules)
+
+
+LONG = tank_of("long", (4000.0, 500.0, 700.0))
+PARTS = (
+    box("rail", (3900.0, 60.0, 30.0), 4),
+    box("case", (1200.0, 200.0, 400.0)),
+    box("plate", (600.0, 20.0, 300.0), 3),
+    box("never", (5000.0, 20.0, 20.0)),
+)
+# Blocks of any size: cut to be lifted by hand, each cut leaves a gap more.
+STOCK = Stock(sheet_mm=(9000.0, 9000.0), lift_kg=900.0)
+SHOP = Shop("shop", parts={part.name: part for part in PARTS}, tanks={"long": LONG}, stock=STOCK)
+
+
+@pytest.fixture(scope="module")
+def answer() -> LadderAnswer:
+    return ladder(SHOP, "long")
+
+
+def test_liquid_is_only_ever_added_and_every_part_goes_in(answer: LadderAnswer) -> None:
+    liquids = [step.liquid_l for step in answer.steps]
+    assert liquids == sorted(liquids)
+    assert all(step.add_l >= 0.0 for step in answer.steps)
+    assert sum(step.add_l for step in answer.steps) == pytest.approx(answer.mix_at_most_l)
+    assert max(liquids) == pytest.approx(answer.mix_at_most_l)
+    pieces = sorted((each.part, each.number) for step in answer.steps for each in step.lot.parts)
+    assert pieces == sorted((part.name, k + 1) for part in PARTS[:3] for k in range(part.count))
+    assert [each.part for each in answer.left_out] == ["never"]
+    assert answer.verdict == "does not fit"
+
+
+def test_the_mix_is_near_its_bound_and_far_under_that_without_blocks(answer: LadderAnswer) -> None:
+    # Without blocks the case needs the whole plan up to 50 + 400 + 50, less itself.
+    bare = (4000.0 * 500.0 * 500.0 - 1200.0 * 200.0 * 400.0) / 1e6
+    assert answer.without_blocks_l == pytest.approx(bare)
+    assert answer.bound_l <= answer.mix_at_most_l <= 1.1 * answer.bound_l
+    assert answer.mix_at_most_l < 0.5 * bare
+
+
+def test_the_bound_of_a_held_box_is_a_closed_form() -> None:
+    stock = Stock()
+    gap = stock.gap_mm
+    # Over the outline, a strip of 25 mm less the blocks' gap round it, and that gap along the walls.
+    strip = 4000.0 * 500.0 - (4000.0 - 2.0 * gap) * (500.0 - 2.0 * gap)
+    reach = 25.0 - gap
+    round_ = 1200.0 * 200.0 + reach * 2.0 * 1400.0 + math.pi * reach**2
+    want = (500.0 * (strip + round_) - 1200.0 * 200.0 * 400.0) / 1e6
+    assert part_at_least_l(PARTS[1], LONG, stock, 0.0, 0.0) == pytest.approx(want)
+
+
+def test_blocks_stand_clear_of_the_parts_by_exact_distance(answer: LadderAnswer) -> None:
+    parts = {part.name: part for part in PARTS}
+    assert any(step.blocks for step in answer.steps)
+    for step in answer.steps:
+        posed = [(parts[each.part], each.pose) for each in step.lot.parts]
+        tank = with_pieces(LONG, step.blocks)
+        assert all(check.holds for check in lot_checks(step.lot, posed, tank))
+        # A block moved onto a part, or an inch of liquid less, is seen.
+        assert not all(
+            check.holds for check in lot_checks(replace(step.lot, level_mm=step.level_mm - 25.0), posed, tank)
+        )
+        if step.blocks:
+            low = posed[0][1].shift_mm
+            onto = replace(step.blocks[0], at_mm=(float(low[0]), float(low[1]), 0.0))
+            assert not all(check.holds for check in lot_checks(step.lot, posed, with_pieces(LONG, [onto])))
+
+
+def test_what_is_mixed_decides_what_can_be_done() -> None:
+    mixed = ladder(SHOP, "long", 60.0)
+    assert [step.can_do for step in mixed.steps] == [step.liquid_l <= 60.0 for step in mixed.steps]
+    assert {True, False} == {step.can_do for step in mixed.steps}
+    assert mixed.verdict == "does not fit"
+
+
+def test_a_tank_that_is_no_box_gets_no_blocks() -> None:
+    inside = block((900.0, 400.0, 500.0)).solid
+    # Its ends slope outwards by 100 mm.
+    slope = np.where(inside.vertices_mm[:, 2] > 0.0, np.sign(inside.vertices_mm[:, 0] - 450.0) * 100.0, 0.0)
+    sloped = inside.vertices_mm + np.column_stack([slope + 100.0, 0.0 * slope, 0.0 * slope])
+    size = (1100.0, 400.0, 500.0)
+    trough = replace(
+        LONG, name="trough", inside=replace(inside, vertices_mm=sloped), size_mm=size, is_box=False
+    )
+    found = ladder(Shop("s", parts={"p": box("p", (300.0, 100.0, 100.0))}, tanks={"trough": trough}))
+    (step,) = found.steps
+    assert step.blocks == ()
+    assert found.bound_l <= found.mix_at_most_l * (1.0 + 1e-9) == pytest.approx(found.without_blocks_l)
+
+
+# --- Sharing out, and rectangles left ---
+
+
+@given(
+    st.lists(
+        st.lists(st.one_of(st.none(), st.integers(1, 9)), min_size=2, max_size=2).filter(any),
+        min_size=1,
+        max_size=5,
+    )
+)
+@settings(max_examples=60)
+def test_sharing_out_is_as_good_as_every_way(needs: list[list[int | None]]) -> None:
+    litres = {
+        f"p{k}": {tank: float(need) for tank, need in zip("ab", row, strict=True) if need is not None}
+        for k, row in enumerate(needs)
+    }
+    best = min(
+        sum(
+            max((litres[p][t] for p, t in zip(litres, ways, strict=True) if t == tank), default=0.0)
+            for tank in "ab"
+        )
+        for ways in itertools.product(*litres.values())
+    )
+    total, held = least_in_all(litres, ["a", "b"])
+    assert total == best == sum(held.values())
+
+
+@given(st.lists(st.tuples(*[st.integers(0, 11)] * 4), max_size=5))
+@settings(max_examples=60)
+def test_one_rectangle_left_is_the_largest_there_is(rows: list[tuple[int, int, int, int]]) -> None:
+    taken: list[Rectangle] = [
+        (float(min(a, c)), float(min(b, d)), max(a, c) + 1.0, max(b, d) + 1.0) for a, b, c, d in rows
+    ]
+    found = largest_left((0.0, 0.0, 10.0, 8.0), taken, 0.0, 2.0, 1)
+    best = max(
+        (
+            (x1 - x0) * (y1 - y0)
+            for x0, x1 in itertools.combinations(range(11), 2)
+            for y0, y1 in itertools.combinations(range(9), 2)
+            if min(x1 - x0, y1 - y0) >= 2
+            and not any(x0 < r[2] and r[0] < x1 and y0 < r[3] and r[1] < y1 for r in taken)
+        ),
+        default=0,
+    )
+    assert sum(map(area, found)) == best
+
+
+# --- Picture and command ---
+
+
+def test_the_picture_is_drawn(answer: LadderAnswer, tmp_path: Path) -> None:
+    draw_ladder(answer, "ft-in", tmp_path / "ladder.svg", "shop")
+    assert "</svg>" in (tmp_path / "ladder.svg").read_text(encoding="utf-8")
+
+
+def test_the_command_tells_what_can_be_done(tmp_path: Path, fitcheck_command: Callable[..., object]) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text(
+        '[rules]\nside_clearance = "25 mm"\nbottom_clearance = "50 mm"\ncover = "50 mm"\nfreeboard = "100 mm"\n'
+        'part_gap = "25 mm"\n[liquids.bath]\nspecific_gravity = 1.0\n[tanks.T]\nliquid = "bath"\n'
+        'inside = ["2 m", "500 mm", "600 mm"]\n[parts.case]\nshape = "block"\nmetal = "steel"\n'
+        'size = ["600 mm", "200 mm", "300 mm"]\n',
+        encoding="utf-8",
+    )
+    done = fitcheck_command("ladder", path, "--tank", "T", "--mixed", "5 L", "--json")
+    data = json.loads(done.stdout)  # type: ignore[attr-defined]
+    assert done.returncode == 1  # type: ignore[attr-defined]
+    assert [step["can_do"] for step in data["steps"]] == [False]
+    assert data["bound_l"] <= data["mix_at_most_l"] < data["without_blocks_l"]
