@@ -94,8 +94,13 @@ QUESTIONS_USING_QUESTIONS = {
     ("store", "rail_hang"),  # parts on rails
     ("store", "lie_in_bays"),  # parts in bays
     ("rail_hang", "square"),  # the ways to hold a part square to a rack
+    ("prove_loads", "prove_lot"),  # each load
+    ("prove_loads", "lot"),  # the bounds again
+    ("prove_loads", "ladder"),
+    ("prove_loads", "block_pieces"),
     ("ladder", "lot"),  # its loads
     ("ladder", "footprint"),
+    ("ladder", "block"),
     ("ladder", "beside"),  # what stands beside them
     ("ladder", "block_pieces"),
     ("beside", "block"),

@@ -16,7 +16,8 @@ import numpy as np
 
 from fitcheck.geometry.nesting import Nearness
 from fitcheck.geometry.rooms_left import Rectangle, area
-from fitcheck.questions.beside import MOST_BOXES, hold_down_n, pieces_beside
+from fitcheck.questions.beside import hold_down_n, pieces_beside
+from fitcheck.questions.block import MOST_BOXES
 from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.fill import fill_with
 from fitcheck.questions.footprint import Footprint
@@ -153,7 +154,7 @@ def _worked(
         work.name,
         tuple(top),
         sum(top.values()),
-        least_in_all(_bounds(fitting, work, kinds, stock), names)[0],
+        bath_at_least_l(fitting, work, stock),
         least_in_all(bare, names)[0],
     )
     return steps, bath
@@ -213,10 +214,9 @@ def _in_order(fitting: Fitting, work: Asked, tank: Tank, loads: Sequence[_Set]) 
     return steps
 
 
-def _bounds(
-    fitting: Fitting, work: Asked, kinds: Sequence[Kind], stock: Stock
-) -> dict[str, dict[str, float]]:
-    """Return what each part is proven to need in each tank that may take it."""
+def bath_at_least_l(fitting: Fitting, work: Asked, stock: Stock) -> float:
+    """Return what is proven to be mixed at least for some work, by what each part needs in each tank."""
+    kinds = [kind for kind in (fitting.kind(part, work.tanks) for part in fitting.parts) if kind.ways]
     everything = sum(kind.part.count * fitting.volume_l(kind.part) for kind in kinds)
     found: dict[str, dict[str, float]] = {}
     for kind in kinds:
@@ -227,7 +227,7 @@ def _bounds(
             caught = answer.advice.held.air_l if isinstance(answer, Fits) else 0.0
             air = max(part.air_at_most_l, caught)
             found[part.name][tank.name] = part_at_least_l(part, tank, stock, air, everything)
-    return found
+    return least_in_all(found, [tank.name for tank in work.tanks])[0]
 
 
 def _is_askew(way: Footprint) -> bool:

@@ -191,6 +191,15 @@ def _worked(fitting: Fitting, work: Asked) -> tuple[tuple[Lot, ...], Work, tuple
     return lots, told, tuple(left)
 
 
+def is_proven(fitting: Fitting, work: Asked, at_least: float) -> bool:
+    """Tell whether it is proven that some work takes so many loads, by the bound or by the solver."""
+    kinds = [fitting.kind(part, work.tanks) for part in fitting.parts]
+    placed = [kind for kind in kinds if kind.ways]
+    takes = [(kind.part, fitting.may_take(kind.part, work.tanks)) for kind in placed]
+    known = at_least_loads(takes)
+    return at_least <= known or at_least <= fewest(placed, work.tanks, known)[1]
+
+
 def left_out(fitting: Fitting, part: Part, work: Asked) -> LeftOut:
     """Return why a part has no load: the answer of the tank that comes nearest."""
     answers = [fitting.answer(part, tank) for tank in work.tanks]

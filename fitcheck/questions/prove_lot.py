@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from fitcheck.questions.prove import recheck
 from fitcheck.things.lots import Lot
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
+from fitcheck.things.proved import Check
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
@@ -30,15 +30,7 @@ SAME_SHARE = 1e-6
 Posed = Sequence[tuple[Part, Pose]]
 
 
-@dataclass(frozen=True, slots=True)
-class LotCheck:
-    """One thing that a load says, and whether it is so."""
-
-    what: str
-    holds: bool
-
-
-def lot_checks(lot: Lot, posed: Posed, tank: Tank) -> tuple[LotCheck, ...]:
+def lot_checks(lot: Lot, posed: Posed, tank: Tank) -> tuple[Check, ...]:
     """Return what is so of a load and what not; posed: its parts, in its order, at its poses."""
     apart, shadows = nearest_mm(posed), nearest_outlines_mm(posed)
     gap = tank.rules.part_gap_mm
@@ -48,22 +40,20 @@ def lot_checks(lot: Lot, posed: Posed, tank: Tank) -> tuple[LotCheck, ...]:
         (pose.to_frame, pose.from_frame) == (f"tank {tank.name}", f"part {part.name}") for part, pose in posed
     )
     checks = [
-        LotCheck("each pose is of that part in that tank", frames),
+        Check("each pose is of that part in that tank", frames),
         *(
-            LotCheck(f"{part.name} keeps every clearance, by exact distance", _clear(part, tank, pose))
+            Check(f"{part.name} keeps every clearance, by exact distance", _clear(part, tank, pose))
             for part, pose in posed
         ),
-        LotCheck("no two parts are nearer than part_gap", apart is None or apart >= gap - FORGIVEN_MM),
-        LotCheck("no part hangs over another, or nearer in plan", shadows >= gap - FORGIVEN_MM),
-        LotCheck("the liquid covers them all", lot.level_mm >= level - FORGIVEN_MM),
-        LotCheck(
-            "the freeboard is kept", lot.level_mm <= tank.depth_mm - tank.rules.freeboard_mm + FORGIVEN_MM
-        ),
-        LotCheck("level, liquid, air and rise follow from the poses", _fills(lot, posed, tank)),
+        Check("no two parts are nearer than part_gap", apart is None or apart >= gap - FORGIVEN_MM),
+        Check("no part hangs over another, or nearer in plan", shadows >= gap - FORGIVEN_MM),
+        Check("the liquid covers them all", lot.level_mm >= level - FORGIVEN_MM),
+        Check("the freeboard is kept", lot.level_mm <= tank.depth_mm - tank.rules.freeboard_mm + FORGIVEN_MM),
+        Check("level, liquid, air and rise follow from the poses", _fills(lot, posed, tank)),
     ]
     if hoist is not None:
         dry = sum(part.mass_kg for part, _ in posed)
-        checks.append(LotCheck("the hoist lifts them all", dry <= lot.wet_kg <= hoist))
+        checks.append(Check("the hoist lifts them all", dry <= lot.wet_kg <= hoist))
     return tuple(checks)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -16,21 +16,28 @@ if TYPE_CHECKING:
     from fitcheck.things.proved import Proved
     from fitcheck.things.shop import Shop
 
-WHAT = "what dip --json or pass --json printed"
+WHAT = "what dip, pass, lot or ladder --json printed"
 # The proof of one "no" takes some hundred kilobytes; a file far larger is something else.
 LARGEST_BYTES = 200_000_000
+# Sums of a few numbers written with all their digits.
+SUMS_TO = 1e-9
 
 
 def prove(
     shop: ShopFile,
-    answer: Annotated[Path, typer.Argument(metavar="ANSWER.json", help="What dip or pass --json printed.")],
+    answer: Annotated[
+        Path, typer.Argument(metavar="ANSWER.json", help="What dip, pass, lot or ladder --json printed.")
+    ],
     as_json: AsJson = False,
 ) -> None:
     """Look at an answer again, from the shop file and the answer alone, by code that does not search."""
     data = _read(answer)
+    from fitcheck.rim.files.lots_from_json import is_loads
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop)
+    if is_loads(data):
+        _loads(data, known, answer.name, as_json)
     try:
         found = [_proved(row, known, shop) for row in (data if isinstance(data, list) else [data])]
     except Refused as fault:
@@ -50,6 +57,31 @@ def prove(
     if as_json:
         finish_json(rows if isinstance(data, list) else rows[0], code)
     finish("\n\n".join(_text(each) for each in found), code)
+
+
+def _loads(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
+    """Look at loads, or at a fill ladder, and end the command."""
+    from fitcheck.questions.prove_loads import Told, prove_loads
+    from fitcheck.rim.files.lots_from_json import loads_from_json
+
+    try:
+        told = loads_from_json(data)
+        loads = [Told(each.lot, each.blocks, each.liquid_l, each.add_l) for each in told.loads]
+        checks = prove_loads(shop, loads, told.left_out, told.bounds, told.mix_l)
+    except Refused as fault:
+        raise InputFault([Fault(name, fault.problem, fault.cure)]) from fault
+    rows = [(check.what, check.holds) for check in checks]
+    adds_up = abs(told.total_bound - sum(told.bounds.values())) <= SUMS_TO * max(1.0, told.total_bound)
+    rows.append(("the bounds add up", adds_up))
+    holds = all(so for _, so in rows)
+    code = Code.YES if holds else Code.NO
+    if as_json:
+        checked = [what for what, so in rows if so]
+        finish_json(
+            {"holds": holds, "checked": checked, "not_so": [what for what, so in rows if not so]}, code
+        )
+    lines = [f"{name}: {'holds' if holds else 'does not hold'}"]
+    finish("\n".join([*lines, *(f"  {'so    ' if so else 'NOT SO'}  {what}" for what, so in rows)]), code)
 
 
 def _read(path: Path) -> object:

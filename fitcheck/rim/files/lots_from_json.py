@@ -1,0 +1,93 @@
+"""What `lot --json` and `ladder --json` wrote, read back. Whether it is true is not looked at here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fitcheck.rim.files.json_values import mapping, number, numbers, read_pose, rows, text
+from fitcheck.things.block_design import Piece
+from fitcheck.things.lots import Lot, LotPart
+from fitcheck.words.errors import Refused
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToldLoad:
+    """One load as it was told; of a ladder with its blocks, what is added, and what is then in the tank."""
+
+    lot: Lot
+    blocks: tuple[Piece, ...] = ()
+    liquid_l: float | None = None
+    add_l: float | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToldLoads:
+    """An answer as it was told. left_out: part, work and count. bounds: what is proven for each work.
+
+    mix_l: what is mixed for each work; empty for loads.
+    """
+
+    loads: tuple[ToldLoad, ...]
+    left_out: tuple[tuple[str, str, int], ...]
+    bounds: Mapping[str, float]
+    total_bound: float
+    mix_l: Mapping[str, float]
+
+
+def is_loads(data: object) -> bool:
+    """Tell whether this is an answer of `lot` or `ladder`."""
+    return isinstance(data, dict) and ("lots" in data or ("steps" in data and "baths" in data))
+
+
+def loads_from_json(data: object) -> ToldLoads:
+    """Return the loads that were told; raises `Refused`, naming the key, for anything else."""
+    whole = mapping(data, "the answer")
+    left = tuple(_left_out(mapping(row, "left_out")) for row in rows(whole, "left_out"))
+    if "lots" in whole:
+        loads = tuple(ToldLoad(_lot(mapping(row, "lots"))) for row in rows(whole, "lots"))
+        works = [mapping(row, "works") for row in rows(whole, "works")]
+        bounds = {text(row, "name"): number(row, "at_least") for row in works}
+        return ToldLoads(loads, left, bounds, number(whole, "at_least_lots"), {})
+    loads = tuple(_step(mapping(row, "steps")) for row in rows(whole, "steps"))
+    baths = [mapping(row, "baths") for row in rows(whole, "baths")]
+    bounds = {text(row, "work"): number(row, "bound_l") for row in baths}
+    mix = {text(row, "work"): number(row, "mix_at_most_l") for row in baths}
+    return ToldLoads(loads, left, bounds, number(whole, "bound_l"), mix)
+
+
+def _step(row: Mapping[str, object]) -> ToldLoad:
+    pieces = tuple(_piece(mapping(each, "blocks")) for each in rows(row, "blocks"))
+    lot = _lot(mapping(row.get("lot"), "lot"))
+    return ToldLoad(lot, pieces, number(row, "liquid_l"), number(row, "add_l"))
+
+
+def _lot(row: Mapping[str, object]) -> Lot:
+    figures = ("level_mm", "rise_mm", "liquid_l", "air_l", "wet_kg")
+    level, rise, liquid, air, wet = (number(row, key) for key in figures)
+    parts = tuple(_part(mapping(each, "parts")) for each in rows(row, "parts"))
+    if not parts:
+        raise Refused("a load has no parts", "give the answer as fitcheck wrote it")
+    return Lot(text(row, "work"), text(row, "tank"), parts, level, rise, liquid, air, wet)
+
+
+def _part(row: Mapping[str, object]) -> LotPart:
+    return LotPart(text(row, "part"), int(number(row, "number")), read_pose(row, "pose"))
+
+
+def _piece(row: Mapping[str, object]) -> Piece:
+    size, at = _three(row, "size_mm"), _three(row, "at_mm")
+    if min(size) <= 0.0:
+        raise Refused("size_mm of a block is not above 0", "give the answer as fitcheck wrote it")
+    return Piece(size, at, number(row, "mass_kg"))
+
+
+def _three(row: Mapping[str, object], key: str) -> tuple[float, float, float]:
+    read: Sequence[float] = numbers(row, key).tolist()
+    if len(read) != 3 or not all(isinstance(each, float) for each in read):
+        raise Refused(f"{key} is not three numbers", "give the answer as fitcheck wrote it")
+    return read[0], read[1], read[2]
+
+
+def _left_out(row: Mapping[str, object]) -> tuple[str, str, int]:
+    return text(row, "part"), text(row, "work"), int(number(row, "count"))
