@@ -24,9 +24,10 @@ from fitcheck.rim.draw.ladder import draw_ladder
 from fitcheck.shapes.block import block
 from fitcheck.things.block_design import Stock
 from fitcheck.things.liquid import Liquid
-from fitcheck.things.lots import LadderAnswer
+from fitcheck.things.lots import LadderAnswer, sum_apart
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.shop import Shop
+from fitcheck.things.step import Step
 from fitcheck.things.tank import Rules, Tank
 
 HELD = Attitude(0.0, 0.0, 0.0)
@@ -112,6 +113,19 @@ def test_what_is_mixed_decides_what_can_be_done() -> None:
     assert [step.can_do for step in mixed.steps] == [step.liquid_l <= 60.0 for step in mixed.steps]
     assert {True, False} == {step.can_do for step in mixed.steps}
     assert mixed.verdict == "does not fit"
+
+
+def test_a_tank_that_two_pieces_of_work_share_is_filled_once() -> None:
+    steps = (Step("etch", ("long",), None, 60.0), Step("rinse", ("long", "other"), None, 60.0))
+    tanks = {"long": LONG, "other": tank_of("other", (900.0, 500.0, 700.0))}
+    parts = {"rail": PARTS[0], "plate": PARTS[2]}
+    shared = ladder(Shop("shop", parts=parts, tanks=tanks, stock=STOCK, steps=steps))
+    assert {step.work for step in shared.steps if step.tank == "long"} == {"etch", "rinse"}
+    assert all(step.add_l >= 0.0 for step in shared.steps)
+    assert sum(step.add_l for step in shared.steps) == pytest.approx(shared.mix_at_most_l)
+    assert shared.bound_l <= shared.mix_at_most_l < sum(bath.mix_at_most_l for bath in shared.baths)
+    assert sum_apart([(["a", "b"], 3.0), (["c"], 4.0), (["b"], 5.0), (["d", "e"], 1.0)]) == 5.0 + 4.0 + 1.0
+    assert sum_apart([(["a"], 1.0), (["b"], 2.0), (["a", "b"], 2.5)]) == 2.5
 
 
 def test_a_tank_that_is_no_box_gets_no_blocks() -> None:

@@ -122,9 +122,21 @@ def ladder(
         found = _worked(fitting, work, [kind for kind in kinds if kind.ways], shop.stock, done)
         steps += found[0]
         baths.append(found[1])
+    steps = poured(steps)
     if mixed_l is not None:
         steps = [replace(step, can_do=step.liquid_l <= mixed_l * _SAME) for step in steps]
     return LadderAnswer(tuple(steps), tuple(baths), tuple(out), mixed_l)
+
+
+def poured(steps: Sequence[LadderStep]) -> list[LadderStep]:
+    """Return the steps tank by tank in the order of their liquid, with what is added for each."""
+    tanks = {name: k for k, name in enumerate(dict.fromkeys(step.tank for step in steps))}
+    held = dict.fromkeys(tanks, 0.0)
+    told = []
+    for step in sorted(steps, key=lambda step: (tanks[step.tank], step.liquid_l)):
+        told.append(replace(step, add_l=step.liquid_l - held[step.tank]))
+        held[step.tank] = step.liquid_l
+    return told
 
 
 def _worked(
@@ -152,6 +164,7 @@ def _worked(
     top = {step.tank: step.liquid_l for step in steps}
     bath = Bath(
         work.name,
+        tuple(names),
         tuple(top),
         sum(top.values()),
         bath_at_least_l(fitting, work, stock),
@@ -193,7 +206,6 @@ def _loads(setter: _Setter, kinds: Sequence[Kind], alone: Mapping[str, _Set]) ->
 def _in_order(fitting: Fitting, work: Asked, tank: Tank, loads: Sequence[_Set]) -> list[LadderStep]:
     """Return the loads of a tank in the order of their liquid, looked at again by exact distance."""
     steps = []
-    before = 0.0
     for each in sorted(loads, key=lambda each: each.liquid_l):
         lot = as_lot(fitting, work, with_pieces(tank, each.pieces), each.hung)
         hold = hold_down_n(each.pieces, lot.level_mm, tank.liquid.specific_gravity)
@@ -205,12 +217,11 @@ def _in_order(fitting: Fitting, work: Asked, tank: Tank, loads: Sequence[_Set]) 
                 each.pieces,
                 lot.level_mm,
                 lot.liquid_l,
-                lot.liquid_l - before,
+                0.0,
                 each.without_l,
                 hold,
             )
         )
-        before = lot.liquid_l
     return steps
 
 

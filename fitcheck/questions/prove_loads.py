@@ -17,7 +17,7 @@ from fitcheck.questions.ladder import bath_at_least_l
 from fitcheck.questions.lot import Asked, Fitting, is_proven, works_of
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.things.block_design import Piece, Stock
-from fitcheck.things.lots import Lot
+from fitcheck.things.lots import Lot, sum_apart
 from fitcheck.things.proved import Check
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
@@ -45,11 +45,12 @@ def prove_loads(
     left_out: Sequence[tuple[str, str, int]],
     bounds: Mapping[str, float],
     mix_l: Mapping[str, float],
+    total_bound: float,
 ) -> tuple[Check, ...]:
     """Return what is so and what not of loads; left_out: part, work and count; bounds: for each work.
 
-    mix_l: what is mixed for each work, of a ladder; empty for plain loads. Raises `Refused` for a part, a
-    tank or a piece of work that is not in the shop.
+    mix_l: what is mixed for each work, of a ladder; empty for plain loads. total_bound: for all the work.
+    Raises `Refused` for a part, a tank or a piece of work that is not in the shop.
     """
     works = {name: _work(shop, name) for name in bounds}
     for told in loads:
@@ -67,9 +68,16 @@ def prove_loads(
         checks.append(Check(f"{name}: what is listed does not go in, asked again", stays))
         checks += _bound_checks(fitting, work, bounds[name], len(mine), shop.stock if mix_l else None)
         if mix_l:
-            checks += _ladder_checks(name, mine, mix_l.get(name, -1.0))
+            comes_to = _comes_to(mine, mix_l.get(name, -1.0))
+            checks.append(Check(f"{name}: its loads come to what is mixed", comes_to))
             within = bounds[name] <= mix_l.get(name, -1.0) + SAME_L
             checks.append(Check(f"{name}: the bound is not over what is mixed", within))
+    if mix_l:
+        most = sum_apart([([tank.name for tank in works[name].tanks], bounds[name]) for name in bounds])
+        checks.append(Check("the bounds add up", total_bound <= most + SAME_L))
+        checks.append(Check("liquid is only added, and each load has its own", _only_added(loads)))
+    else:
+        checks.append(Check("the bounds add up", total_bound <= sum(bounds.values())))
     return tuple(checks)
 
 
@@ -144,23 +152,24 @@ def _counts(shop: Shop, name: str, loads: Sequence[Told], left_out: Sequence[tup
     )
 
 
-def _ladder_checks(name: str, loads: Sequence[Told], mix_l: float) -> list[Check]:
-    """Return whether liquid is only added, tank by tank, and comes to what is mixed."""
+def _only_added(loads: Sequence[Told]) -> bool:
+    """Tell whether liquid is only added, tank by tank, and each load has what it is said to have."""
     held: dict[str, float] = {}
-    rises = True
     for told in loads:
         liquid, add = told.liquid_l, told.add_l
-        if liquid is None or add is None:
-            rises = False
-            continue
+        if liquid is None or add is None or add < -SAME_L:
+            return False
+        most = SAME_L * max(1.0, liquid)
         before = held.get(told.lot.tank, 0.0)
-        rises = rises and add >= -SAME_L and abs(before + add - liquid) <= SAME_L * max(1.0, liquid)
-        rises = rises and abs(liquid - told.lot.liquid_l) <= SAME_L * max(1.0, liquid)
+        if abs(before + add - liquid) > most or abs(liquid - told.lot.liquid_l) > most:
+            return False
         held[told.lot.tank] = liquid
-    return [
-        Check(f"{name}: liquid is only added, and each load has its own", rises),
-        Check(
-            f"{name}: that comes to what is mixed",
-            abs(sum(held.values()) - mix_l) <= SAME_L * max(1.0, mix_l),
-        ),
-    ]
+    return True
+
+
+def _comes_to(loads: Sequence[Told], mix_l: float) -> bool:
+    """Tell whether what the tanks hold at most is what is said to be mixed."""
+    most: dict[str, float] = {}
+    for told in loads:
+        most[told.lot.tank] = max(most.get(told.lot.tank, 0.0), told.lot.liquid_l)
+    return abs(sum(most.values()) - mix_l) <= SAME_L * max(1.0, mix_l)

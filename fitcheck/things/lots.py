@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.things.answers import Verdict
@@ -108,10 +109,12 @@ class LadderStep:
 class Bath:
     """What is mixed for some work, in all its tanks together; bound_l: proven that no less will do.
 
-    without_blocks_l: the same for the parts one by one, no blocks in the tanks.
+    tanks: that are used, of those that may be. without_blocks_l: the same for the parts one by one, no blocks
+    in the tanks.
     """
 
     work: str
+    may_use: tuple[str, ...]
     tanks: tuple[str, ...]
     mix_at_most_l: float
     bound_l: float
@@ -130,24 +133,39 @@ class LadderAnswer:
 
     @property
     def mix_at_most_l(self) -> float:
-        """What is mixed for all the work."""
-        return sum(bath.mix_at_most_l for bath in self.baths)
+        """What is mixed for all the work; a tank that is used for several pieces of it is filled once."""
+        most: dict[str, float] = {}
+        for step in self.steps:
+            most[step.tank] = max(most.get(step.tank, 0.0), step.liquid_l)
+        return sum(most.values())
 
     @property
     def bound_l(self) -> float:
         """Proven: all the work takes no less."""
-        return sum(bath.bound_l for bath in self.baths)
+        return sum_apart([(bath.may_use, bath.bound_l) for bath in self.baths])
 
     @property
     def without_blocks_l(self) -> float:
         """The same without blocks."""
-        return sum(bath.without_blocks_l for bath in self.baths)
+        return sum_apart([(bath.may_use, bath.without_blocks_l) for bath in self.baths])
 
     @property
     def verdict(self) -> Verdict:
         """The verdict: as for loads; "does not fit" too where what is mixed does not do for all of them."""
         short = any(step.can_do is False for step in self.steps)
         return "does not fit" if short else _firmest(self.left_out)
+
+
+def sum_apart(rows: Sequence[tuple[Sequence[str], float]]) -> float:
+    """Return amounts added up; of those whose tanks are partly the same only the largest counts."""
+    groups: list[tuple[set[str], float]] = []
+    for tanks, amount in rows:
+        together, most = set(tanks), amount
+        for group in [group for group in groups if group[0] & together]:
+            groups.remove(group)
+            together, most = together | group[0], max(most, group[1])
+        groups.append((together, most))
+    return sum(amount for _, amount in groups)
 
 
 def _firmest(left_out: tuple[LeftOut, ...]) -> Verdict:

@@ -16,9 +16,9 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.units import Show, show_force, show_length, show_volume
 
 BOUND = (
-    "The bound holds for boxes stood beside the parts, the stock's gap from the walls and side_clearance from "
-    "the parts, and for ways of hanging that catch no more air than air_at_most or the way advised. A dam, or "
-    "a block under a part, may do with less: ask fitcheck block."
+    "The bound holds for boxes beside the parts, the stock's gap from the walls and side_clearance from the "
+    "parts, and for ways of hanging that catch no more air than air_at_most or the way advised. A dam, or a "
+    "block under a part, may do with less: ask fitcheck block."
 )
 LOSSES = "What parts carry out and what dries off is not in it: ask fitcheck mix for the drag-out."
 

@@ -40,7 +40,8 @@ def ladder_marks(answer: LadderAnswer, show: Show, shop_name: str = "") -> tuple
     marks: list[Mark] = [
         fitted(Label(title, (_EDGE_PT, high - 36.0), _TITLE_PT, True, align="left"), _WIDE_PT - 2 * _EDGE_PT)
     ]
-    top, number = high - _TITLE_BAND_PT, 1
+    top = high - _TITLE_BAND_PT
+    numbers = {id(step): k + 1 for k, step in enumerate(answer.steps)}
     for bath in answer.baths:
         words = f"{bath.work}, {bath_words(bath, show)}"
         at = (_EDGE_PT, top - _HEAD_PT + 18.0)
@@ -50,8 +51,8 @@ def ladder_marks(answer: LadderAnswer, show: Show, shop_name: str = "") -> tuple
         # Where a work has several tanks the bound is of all of them together.
         x = _bar_from() + bath.bound_l * _BAR_PT / most if len(bath.tanks) == 1 else -1.0
         for step in steps:
-            marks += _row(step, number, (top, _BAR_PT / most, x), show)
-            top, number = top - _ROW_PT, number + 1
+            marks += _row(step, numbers[id(step)], (top, _BAR_PT / most, x), show)
+            top -= _ROW_PT
         if x > 0.0:
             line = np.array([[x, top + 1.0], [x, top + len(steps) * _ROW_PT + 3.0]])
             marks.append(Stroke((line,), ink.WARNING, 1.3, dashed=True))
