@@ -18,7 +18,12 @@ LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
 
 # A question that is stated in terms of another may use it; nothing else may.
 QUESTIONS_USING_QUESTIONS = {
-    ("case", "bays"),  # the regions left free by what stands in the tank
+    ("among", "case"),  # one part in one tank
+    ("dip", "among"),  # a clear pose among what stands there
+    ("dip", "fill"),
+    ("hang", "among"),  # the rooms left free by what stands in the tank
+    ("pocket", "among"),
+    ("prove_no", "prove_among"),  # boxes of poses among what stands there
     ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
     ("dip", "advice"),  # which of the ways that fit
@@ -70,7 +75,18 @@ QUESTIONS_USING_QUESTIONS = {
     ("lie_in_bays", "sag"),
 }
 SEARCHERS = tuple(
-    f"fitcheck.geometry.{name}" for name in ("search", "support", "cells", "envelope", "programme")
+    f"fitcheck.geometry.{name}"
+    for name in (
+        "search",
+        "support",
+        "cells",
+        "envelope",
+        "programme",
+        "six",
+        "settling",
+        "sides",
+        "hulls",
+    )
 )
 
 # Heavy or narrow libraries, and the only places that may import them.

@@ -21,18 +21,16 @@ from fitcheck.things.solid import Floats, Indices, Solid
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-    from fitcheck.geometry.compiled.six import Bodies
-
 # More pieces than this cost more than they tell; with more notched edges there would be far more.
-MOST_PIECES, MOST_NOTCHES = 48, 160
+MOST_PIECES, MOST_NOTCHES = 48, 400
+# Planes tried at a piece before it is left.
+MOST_PLANES = 20
 # Corners that stay of a piece with more: it is then a little smaller, which proves no less truly.
 MOST_CORNERS = 14
 # Heights under this share of the size are rounding of the cuts.
 FLAT = 1e-7
 # Cells along the longest side of the grid, and boxes taken from it.
 GRID, MOST_BOXES = 28, 32
-# Directions nearer than this are one.
-SAME_WAY = 1e-9
 
 
 def all_pieces(solid: Solid) -> tuple[Floats, ...] | None:
@@ -42,19 +40,21 @@ def all_pieces(solid: Solid) -> tuple[Floats, ...] | None:
     size = float(np.ptp(solid.vertices_mm, axis=0).max())
     if len(_notches(solid.vertices_mm, solid.triangles, size)[0]) > MOST_NOTCHES:
         return None
-    todo, found = list(manifold_of(solid).decompose()), []
+    todo = list(manifold_of(solid).decompose())
+    found: list[Floats] = []
     while todo:
         if len(todo) + len(found) > MOST_PIECES:
             return None
         piece = todo.pop()
         mesh = piece.to_mesh64()
         vertices = np.asarray(mesh.vert_properties[:, :3])
-        plane = _plane_to_cut(vertices, mesh.tri_verts.astype(np.int64), size)
-        if plane is None:
+        if _is_full(vertices, piece, size):
             found.append(vertices)
             continue
-        for half in piece.split_by_plane(plane[0].tolist(), plane[1]):
-            todo += [each for each in half.decompose() if _has_body(each, size)]
+        halves = _cut(piece, vertices, mesh.tri_verts.astype(np.int64), size)
+        if halves is None:
+            return None
+        todo += halves
     return tuple(found)
 
 
@@ -64,34 +64,6 @@ def inner_pieces(solid: Solid) -> tuple[Floats, ...]:
     if pieces is None:
         pieces = tuple(_boxes(solid))
     return tuple(_fewer(piece) for piece in pieces)
-
-
-def bodies_of(pieces: tuple[Floats, ...]) -> Bodies:
-    """Return convex bodies, given by points, as the compiled loops take them."""
-    from scipy.spatial import ConvexHull
-
-    from fitcheck.geometry.compiled.six import Bodies
-
-    corners, normals, edges = [], [], []
-    for piece in pieces:
-        hull = ConvexHull(piece)
-        corners.append(piece[hull.vertices])
-        normals.append(_apart(hull.equations[:, :3]))
-        edges.append(_apart(_edges(piece, hull.simplices, hull.neighbors, hull.equations)))
-    middles = [(each.min(axis=0) + each.max(axis=0)) / 2.0 for each in corners]
-    pairs = list(zip(corners, middles, strict=True))
-    return Bodies(
-        _stacked(corners),
-        _starts(corners),
-        _stacked(normals),
-        _starts(normals),
-        _stacked(edges),
-        _starts(edges),
-        np.array(middles).reshape(-1, 3),
-        np.array([np.linalg.norm(each - middle, axis=1).max() for each, middle in pairs]),
-        np.array([np.linalg.norm(each, axis=1).max() for each in corners]),
-        np.array([np.hypot(each[:, 1], each[:, 2]).max() for each in corners]),
-    )
 
 
 def _notches(vertices: Floats, triangles: Indices, size: float) -> tuple[Indices, Floats]:
@@ -109,11 +81,17 @@ def _notches(vertices: Floats, triangles: Indices, size: float) -> tuple[Indices
     return at[notched], long[notched]
 
 
-def _plane_to_cut(vertices: Floats, triangles: Indices, size: float) -> tuple[Floats, float] | None:
-    """Return the plane (normal, offset) of the face with the longest notched edges; None: there are none."""
+def _is_full(vertices: Floats, piece: Manifold, size: float) -> bool:
+    """Tell whether a piece fills its hull but for a skin of rounding."""
+    from scipy.spatial import ConvexHull
+
+    hull = ConvexHull(vertices)
+    return bool(hull.volume - piece.volume() <= FLAT * size * hull.area)
+
+
+def _cut(piece: Manifold, vertices: Floats, triangles: Indices, size: float) -> list[Manifold] | None:
+    """Return a piece cut along the face with the longest notched edges; None where no face cuts it."""
     at, long = _notches(vertices, triangles, size)
-    if not len(at):
-        return None
     a, b, c = (vertices[triangles[at, i]] for i in range(3))
     normal = np.cross(b - a, c - a)
     normal /= np.linalg.norm(normal, axis=1, keepdims=True)
@@ -121,12 +99,20 @@ def _plane_to_cut(vertices: Floats, triangles: Indices, size: float) -> tuple[Fl
     same = (np.abs(normal @ normal.T) > 1.0 - FLAT) & (
         np.abs(np.abs(offset)[:, None] - np.abs(offset)[None]) < FLAT * size
     )
-    best = int((same @ long).argmax())
-    return normal[best], float(offset[best])
+    for k in np.argsort(-(same @ long), kind="stable")[:MOST_PLANES]:
+        halves = [
+            each
+            for half in piece.split_by_plane(normal[k].tolist(), float(offset[k]))
+            for each in half.decompose()
+            if _has_body(each, size)
+        ]
+        if len(halves) > 1:
+            return halves
+    return None
 
 
 def _has_body(piece: Manifold, size: float) -> bool:
-    return piece.num_tri() >= 4 and piece.volume() > FLAT * size * piece.surface_area()
+    return bool(piece.num_tri() >= 4 and piece.volume() > FLAT * size * piece.surface_area())
 
 
 def _fewer(piece: Floats) -> Floats:
@@ -186,7 +172,7 @@ def _quarters(corners: Floats) -> Floats:
 
 
 def _largest(inside: np.ndarray) -> tuple[Indices, Indices]:
-    """Return the first and last (beyond) cell of a large box of cells that are inside: grown from the deepest."""
+    """Return the first cell of a large box of inside cells, grown from the deepest, and the one beyond it."""
     from scipy.ndimage import distance_transform_cdt
 
     padded = np.pad(inside, 1)
@@ -208,31 +194,3 @@ def _largest(inside: np.ndarray) -> tuple[Indices, Indices]:
                 if inside[at[0] : to[0], at[1] : to[1], at[2] : to[2]].all():
                     first, last, grew = at, to, True
     return first, last
-
-
-def _edges(points: Floats, simplices: Indices, neighbours: Indices, planes: Floats) -> Floats:
-    """Return unit vectors along the edges of a hull between faces that are not one."""
-    rows, k = np.nonzero(
-        np.linalg.norm(planes[neighbours][:, :, :3] - planes[:, None, :3], axis=2) > SAME_WAY
-    )
-    start, end = points[simplices[rows, (k + 1) % 3]], points[simplices[rows, (k + 2) % 3]]
-    along = end - start
-    return np.asarray(along / np.linalg.norm(along, axis=1, keepdims=True))
-
-
-def _apart(directions: Floats) -> Floats:
-    """Return directions of which none is another, or another turned round, but for rounding."""
-    kept: list[Floats] = []
-    for each in directions:
-        if not kept or (1.0 - np.abs(np.array(kept) @ each)).min() > SAME_WAY**2:
-            if all(min(np.abs(each - old).max(), np.abs(each + old).max()) > SAME_WAY for old in kept):
-                kept.append(each)
-    return np.array(kept)
-
-
-def _stacked(rows: list[Floats]) -> Floats:
-    return np.ascontiguousarray(np.concatenate([*rows, np.zeros((0, 3))]))
-
-
-def _starts(rows: list[Floats]) -> Indices:
-    return np.cumsum([0, *(len(each) for each in rows)])

@@ -101,6 +101,18 @@ def nearest_mm(moving: Surface, still: Surface, pose: Pose) -> tuple[Floats, Flo
     return one, other
 
 
+def meetings_mm(moving: Surface, still: Surface, pose: Pose, most: int) -> Floats:
+    """Return places (k, 3) where triangles meet, `most` of them; where none do, the nearest of `moving`."""
+    import fcl
+
+    placed = fcl.CollisionObject(moving.volumes, fcl.Transform(pose.rotation, pose.shift_mm))
+    fixed, found = fcl.CollisionObject(still.volumes, fcl.Transform()), fcl.CollisionResult()
+    fcl.collide(placed, fixed, fcl.CollisionRequest(num_max_contacts=most, enable_contact=True), found)
+    if not found.contacts:
+        return nearest_mm(moving, still, pose)[0][None]
+    return np.array([contact.pos for contact in found.contacts], dtype=np.float64)
+
+
 def gap_mm(moving: Surface, still: Surface, pose: Pose) -> float:
     """Return the least distance between two solids, `moving` placed by `pose`; 0 where they touch or overlap.
 

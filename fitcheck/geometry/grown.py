@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from fitcheck.geometry.envelope import faces_of
 from fitcheck.things.solid import Floats, Solid
 
 _AXES = np.vstack([np.eye(3), -np.eye(3)])
@@ -21,10 +20,10 @@ def grown_within(thing: Solid, by_mm: float) -> Floats | None:
     if by_mm == 0.0:
         return thing.vertices_mm
     from scipy.optimize import linprog
-    from scipy.spatial import HalfspaceIntersection
+    from scipy.spatial import ConvexHull, HalfspaceIntersection
 
-    normals, offsets = faces_of(thing)
-    offsets = offsets + by_mm
+    planes = ConvexHull(thing.vertices_mm).equations
+    normals, offsets = planes[:, :3], by_mm - planes[:, 3]
     ball = linprog(
         [0.0, 0.0, 0.0, -1.0], np.column_stack([normals, np.ones(len(normals))]), offsets, bounds=(None, None)
     )
@@ -34,7 +33,7 @@ def grown_within(thing: Solid, by_mm: float) -> Floats | None:
 
 
 def swept_down(thing: Solid, by_mm: float) -> Solid:
-    """Return the hull of a convex thing and of itself so far down: what meets it on the way up, meets that."""
+    """Return the hull of a convex thing and of itself so far down: what meets it on the way up meets that."""
     return hull_of(np.vstack([thing.vertices_mm, thing.vertices_mm - [0.0, 0.0, by_mm]]), thing.source)
 
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, rotations
-from fitcheck.geometry.distance import Surface, gap_mm, surface_gap_mm
+from fitcheck.geometry.distance import Surface, gap_mm, meetings_mm, surface_gap_mm
 from fitcheck.geometry.envelope import faces_of
 from fitcheck.geometry.six import Among, room_of, shifts_of
 from fitcheck.things.pose import Pose
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 SAMPLES, STEPS, AT_ONCE = 700, 60, 48
 # Poses of a batch looked at exactly, and places that the points missed added before one is let go.
 LOOKED_AT, ADDED = 4, 6
+# Places told of one meeting; points at most.
+CONTACTS, MOST_SAMPLES = 12, 4000
 # What is kept over the clearance while settling, so that it ends at all; halvings of the room left over.
 HAND_MM, HALVINGS = 0.02, 9
 SEED = 1
@@ -53,14 +55,22 @@ class Settling:
         self._random = np.random.default_rng(SEED)
 
     def rest(self, starts: Floats, spare_mm: float, steps: int = STEPS) -> tuple[Floats, Floats]:
-        """Return where poses (B, 6) settle with a spare of spare_mm by the points, and what they lack (B,)."""
+        """Return where poses (B, 6) settle with that spare by the points, and what they lack (B,)."""
         from fitcheck.geometry.compiled.settle import settled
 
         self.starts += len(starts)
         low, high = self.allowed.low_rad, self.allowed.high_rad
         levers = np.maximum(self.among.points.levers_mm, 1.0)
         found: tuple[Floats, Floats] = settled(
-            np.ascontiguousarray(starts), low, high, self._room, self.samples, self._things, levers, spare_mm, steps
+            np.ascontiguousarray(starts),
+            low,
+            high,
+            self._room,
+            self.samples,
+            self._things,
+            levers,
+            spare_mm,
+            steps,
         )
         return found
 
@@ -130,23 +140,15 @@ class Settling:
 
     def _add_missed(self, pose: Floats, spare_mm: float) -> bool:
         """Add to the points the places of the part that are nearest to a thing that is too near."""
-        import fcl
-
         turn = rotations(pose[None, :3])[0]
         at = Pose("tank", "part", turn, pose[3:])
-        missed = []
-        for still in self.stills:
-            if surface_gap_mm(self.surface, still, at) - self.among.clearance_mm >= spare_mm:
-                continue
-            moving = fcl.CollisionObject(self.surface.volumes, fcl.Transform(turn, pose[3:]))
-            fixed, found = fcl.CollisionObject(still.volumes, fcl.Transform()), fcl.CollisionResult()
-            fcl.collide(moving, fixed, fcl.CollisionRequest(num_max_contacts=40, enable_contact=True), found)
-            missed += [np.asarray(contact.pos) for contact in found.contacts]
-            if not found.contacts:
-                near = fcl.DistanceResult()
-                fcl.distance(moving, fixed, fcl.DistanceRequest(enable_nearest_points=True), near)
-                missed.append(np.asarray(near.nearest_points[0]))
-        if missed:
+        missed = [
+            place
+            for still in self.stills
+            if surface_gap_mm(self.surface, still, at) - self.among.clearance_mm < spare_mm
+            for place in meetings_mm(self.surface, still, at, CONTACTS)
+        ]
+        if missed and len(self.samples) < MOST_SAMPLES:
             self.samples = np.vstack([self.samples, (np.array(missed) - pose[3:]) @ turn])
         return bool(missed)
 

@@ -31,18 +31,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, Cells
-from fitcheck.geometry.convex_pieces import bodies_of
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.grown import grown_within
+from fitcheck.geometry.hulls import bodies_of
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import Search
-from fitcheck.things.solid import Floats, Indices, Solid
+from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 if TYPE_CHECKING:
-    from fitcheck.geometry.compiled.six import Bodies, Room
+    from fitcheck.geometry.compiled.six import Room
 
 # Cells in front before each is closed by itself; cells looked at in a round. Measured, not derived.
-FRONT, ROUND = 4_096, 1_024
+FRONT, ROUND = 1_024, 256
 # Sides of the first cells' rotations.
 WIDEST_RAD = np.pi / 4.0
 # Cells that move the part less than this are given up: far under any tape.
@@ -165,7 +165,8 @@ class _Closing:
             turned = axis[known > 0] < 3
             width = cut[known > 0, 0]
             boxes = Boxes(
-                np.concatenate([halves.low, boxes.low[later]]), np.concatenate([halves.high, boxes.high[later]])
+                np.concatenate([halves.low, boxes.low[later]]),
+                np.concatenate([halves.high, boxes.high[later]]),
             )
             pairs = np.concatenate([pair[known > 0], pair[known > 0], pairs[later]])
             wide = np.concatenate([width, width, wide[later]])
@@ -181,8 +182,8 @@ class _Closing:
         )
         return found
 
-    def _refused_by_tank(self, low: Floats, high: Floats, fresh: Floats) -> Floats:
-        """Tell which boxes (B, 6), where newly turned, have rotations for which the tank alone is too small."""
+    def _refused_by_tank(self, low: Floats, high: Floats, fresh: Mask) -> Mask:
+        """Tell which boxes (B, 6), where newly turned, have rotations for which the tank is too small."""
         refused = np.zeros(len(low), dtype=bool)
         if fresh.any():
             turns = Cells(
@@ -200,7 +201,15 @@ class _Closing:
         for i in range(len(boxes)):
             low, high = np.ascontiguousarray(boxes.low[i]), np.ascontiguousarray(boxes.high[i])
             known, looked = close(
-                low, high, self.part, self.things, self.room, int(pairs[i]), most - self.looked, FINEST_MM, pose
+                low,
+                high,
+                self.part,
+                self.things,
+                self.room,
+                int(pairs[i]),
+                most - self.looked,
+                FINEST_MM,
+                pose,
             )
             self.looked += looked
             if known != REFUSED:

@@ -102,11 +102,15 @@ class Effort:
 class Proof:
     """The leaves of a search: cells in (swing, tilt, roll), radians, that cover every allowed rotation.
 
-    middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits.
+    middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits. Where things stand in
+    the tank they may be boxes of poses: middle_mm (n, 3), half_mm (n, 3) are the places in the tank of the
+    middle of the part's box; None: every place.
     """
 
     middle_rad: Floats
     half_rad: Floats
+    middle_mm: Floats | None = None
+    half_mm: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)

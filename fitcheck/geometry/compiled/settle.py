@@ -10,8 +10,8 @@ from numba import njit
 from fitcheck.geometry.compiled.six import Room, turned
 from fitcheck.things.solid import Floats, Indices
 
-# Damping of a step (K. Levenberg, A method for the solution of certain non-linear problems in least squares,
-# Quarterly of Applied Mathematics 2 (1944) 164-168): to begin with, and at most, against the mean of the pushes.
+# Damping of a step (K. Levenberg, A method for the solution of certain non-linear problems in least
+# squares, Quarterly of Applied Mathematics 2 (1944) 164-168): to begin with, and at most.
 SOFT, STIFFEST = 1e-3, 1e6
 
 
@@ -51,7 +51,9 @@ def pushes(
             for k in range(3):
                 at[k] = turn[k, 0] * p[0] + turn[k, 1] * p[1] + turn[k, 2] * p[2] + pose[3 + k]
             for group in range(groups):
-                first, last = (0, len(room.offsets)) if kind == 0 else (things.at[group], things.at[group + 1])
+                first, last = (
+                    (0, len(room.offsets)) if kind == 0 else (things.at[group], things.at[group + 1])
+                )
                 normals = room.normals if kind == 0 else things.normals
                 offsets = room.offsets if kind == 0 else things.offsets
                 best, which = -np.inf, 0
@@ -94,7 +96,7 @@ def settled(
     margin: float,
     steps: int,
 ) -> tuple[Floats, Floats]:
-    """Return where poses (B, 6) come to rest, pushed out step by step, and how far points are out yet (B,)."""
+    """Return where poses (B, 6) come to rest, pushed step by step, and how far points are out yet (B,)."""
     poses, left = starts.copy(), np.empty(len(starts))
     square, push = np.empty((6, 6)), np.empty(6)
     other, pushed = np.empty((6, 6)), np.empty(6)

@@ -67,11 +67,12 @@ def turned(angles: Floats, turn: Floats, ways: Floats) -> None:
 def beyond(half: Floats, far: float, short: float) -> float:
     """Return by how much a point may leave its tangent in a cell: half of every second derivative at most."""
     along = half[0] + half[1]
-    return 0.5 * (far * along * along + short * half[2] * (2.0 * along + half[2]))
+    bend: float = 0.5 * (far * along * along + short * half[2] * (2.0 * along + half[2]))
+    return bend
 
 
 @njit(cache=True)
-def drawn_in(
+def drawn_in(  # noqa: PLR0912 - plain loops
     room: Room, turn: Floats, ways: Floats, half: Floats, low: Floats, high: Floats
 ) -> bool:
     """Draw the shifts low..high (3,) in to those that some rotation of the cell may have; False: none."""
@@ -193,7 +194,7 @@ def overlap(
     """
     first, last = part.corner_at[a], part.corner_at[a + 1]
     curved = beyond(half, part.far[a], part.short[a])
-    least = np.inf
+    least: float = np.inf
     d, out = np.empty(3), np.empty(5)
     for kind in range(3):
         if kind == 0:
@@ -276,7 +277,7 @@ def shares_of(worst: Floats, half: Floats, aside: Floats, long: float, short: fl
 
 
 @njit(cache=True)
-def look(
+def look(  # noqa: PLR0912, PLR0915 - plain loops
     low: Floats, high: Floats, part: Bodies, thing: Bodies, room: Room, hint: int, cut: Floats
 ) -> tuple[int, int, int]:
     """Look at one box of poses low..high (6,): refused, open, or free at its middle.

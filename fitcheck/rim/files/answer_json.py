@@ -63,11 +63,18 @@ def answer_json(answer: Answer) -> Json:
             data |= _advice_json(advice) | _least_json(least)
         case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
             data |= {"nearest_pose": pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
-            data |= {"proof": {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}}
+            data |= {"proof": _proof_json(proof)}
         case NotFound(nearest=nearest, next_try=next_try):
             data |= {"nearest_pose": pose_json(nearest), "next_try": next_try}
     data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
     return {key: value for key, value in data.items() if _has_value(value)}
+
+
+def _proof_json(proof: Proof) -> Json:
+    boxes: Json = {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}
+    if proof.middle_mm is not None and proof.half_mm is not None:
+        boxes |= {"middle_mm": proof.middle_mm.tolist(), "half_mm": proof.half_mm.tolist()}
+    return boxes
 
 
 def row_json(row: Any) -> Json:
@@ -266,7 +273,16 @@ def _read_proof(data: Mapping[str, object]) -> Proof:
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
     if not (finite and middle.shape == half.shape == (len(middle), 3)):
         raise Refused("proof is not a list of cells", "give middle_rad and half_rad with three numbers a row")
-    return Proof(frozen_array(middle, 3), frozen_array(half, 3))
+    if "middle_mm" not in proof and "half_mm" not in proof:
+        return Proof(frozen_array(middle, 3), frozen_array(half, 3))
+    place, wide = (_numbers(proof, key) for key in ("middle_mm", "half_mm"))
+    if not (
+        np.isfinite(place).all() and np.isfinite(wide).all() and place.shape == wide.shape == middle.shape
+    ):
+        raise Refused("proof is not a list of boxes", "give middle_mm and half_mm with three numbers a row")
+    return Proof(
+        frozen_array(middle, 3), frozen_array(half, 3), frozen_array(place, 3), frozen_array(wide, 3)
+    )
 
 
 def _read_deciding(data: Mapping[str, object]) -> tuple[Deciding, ...]:
