@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -14,9 +15,9 @@ from fitcheck.questions.prove_dip import prove_dip
 from fitcheck.questions.prove_no import recheck_no
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.answers import DoesNotFit, Fits, MeasureAgain, Proof
-from fitcheck.things.part import Part
+from fitcheck.things.part import Attitude, Part
 from fitcheck.things.solid import Solid
-from fitcheck.things.tank import Rules, Tank
+from fitcheck.things.tank import Rim, Rules, Tank
 from fitcheck.words.units import MM_PER_INCH
 
 FORGIVEN_MM = 2e-6
@@ -126,3 +127,35 @@ def test_tapes_decide() -> None:
     answer = dip(part, tank, with_cures=False)
     assert isinstance(answer, MeasureAgain)
     assert prove_dip(answer, part, tank).holds
+
+
+def plank(size: tuple[float, float, float]) -> Part:
+    """Return a plank that may lean 30 degrees either way, and not roll or swing."""
+    return replace(part_of(box(size)), attitude=Attitude(math.radians(30.0), 0.0, 0.0))
+
+
+def test_a_part_under_a_strap_is_tilted_in() -> None:
+    """The openings at either end of the strap are 350 mm long: leant by 30 degrees the plank needs 433 mm."""
+    strap = box((300.0, 300.0, 20.0), (350.0, 0.0, 580.0))
+    tank = tank_of(box((1000.0, 300.0, 600.0)), Rules(5.0, 5.0, 0.0, 40.0), strap=strap)
+    part = plank((500.0, 100.0, 40.0))
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert answer.way_in is not None
+    assert prove_dip(answer, part, tank).holds
+
+
+def test_a_lip_keeps_out_what_is_as_wide_as_the_tank() -> None:
+    """A plate of 990 x 590 mm in 1000 x 600 mm, level only, under a lip of 20 mm: there is no way in."""
+    tank = replace(tank_of(box((1000.0, 600.0, 400.0)), Rules(0.0, 10.0, 0.0, 50.0)), rim=Rim(lip_mm=20.0))
+    flat = replace(part_of(box((990.0, 590.0, 20.0))), attitude=Attitude(0.0, 0.0, 0.0))
+    answer = dip(flat, tank, with_cures=False)
+    assert answer.verdict == "not found"
+    assert "no way" in answer.reason
+    small = replace(part_of(box((900.0, 500.0, 20.0))), attitude=Attitude(0.0, 0.0, 0.0))
+    answer = dip(small, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert answer.way_in is not None
+    assert answer.way_in.kind == "straight down"
+    # In the middle, 30 mm from the lip's long sides and from its ends.
+    assert answer.way_in.gap_mm == pytest.approx(30.0)

@@ -21,6 +21,9 @@ QUESTIONS_USING_QUESTIONS = {
     ("among", "case"),  # one part in one tank
     ("dip", "among"),  # a clear pose among what stands there
     ("dip", "fill"),
+    ("dip", "getting_in"),  # whether it can be lowered there
+    ("getting_in", "among"),
+    ("getting_in", "case"),
     ("hang", "among"),  # the rooms left free by what stands in the tank
     ("pocket", "among"),
     ("prove_no", "prove_among"),  # boxes of poses among what stands there

@@ -17,10 +17,11 @@ from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.geometry.settling import Settled
 from fitcheck.questions.advice import advice, advised, spare_in
-from fitcheck.questions.among import eased, found_among, lowest_from, pose_of, room_about, roomiest
+from fitcheck.questions.among import Found, eased, found_among, lowest_from, pose_of, room_about, roomiest
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
 from fitcheck.questions.fill import covering_level_mm
+from fitcheck.questions.getting_in import needs_a_way, way_in
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import (
@@ -55,6 +56,7 @@ ALREADY_ROUND = 1e-9
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.
 CLOSE_MM = 0.5
+NO_WAY = "it would hang there clear of everything, but no way was found to lower it to that place"
 # A share of the load on a plane under this is rounding.
 BEARS = 1e-9
 
@@ -132,9 +134,16 @@ def _in_room(case: Case, room: Envelope, found: Least, bound: _Bound, wishes: _W
         told = advice(case, roomiest, spare_in(case, room, roomiest), wishes.level_mm, vessel)
         return MeasureAgain(*common, told, deciding, least)
     pose = pose_in(case, room, advised(case, room, found, wishes.prefer, vessel))
+    way = None
+    if needs_a_way(case.tank):
+        ways = ((each, way_in(case, each)) for each in (pose, roomiest))
+        pose, way = next((each for each in ways if each[1] is not None), (pose, None))
+        if way is None:
+            common = (case.part.name, case.tank.name, NO_WAY, spare, bound.effort)
+            return NotFound(*common, roomiest, _next_try(case), deciding)
     _look_again(case.part, case.tank, pose)
     told = advice(case, pose, spare_in(case, room, pose), wishes.level_mm, vessel)
-    return Fits(*common, told, roomiest, least, deciding)
+    return Fits(*common, told, roomiest, least, deciding, way_in=way)
 
 
 def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
@@ -144,13 +153,24 @@ def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
         bound = _Bound(among.at_most_mm, True, Effort(among.looked, among.open_share))
     else:
         bound = _Bound(bound.at_most_mm, False, Effort(among.looked, among.open_share))
-    if among.proof is None:
-        for found in among.poses:
-            room = room_about(case, found.pose)
-            if room is not None:
-                least = _spare_search(case, room)
-                if -least.tau_mm >= min(case.tape_mm, found.spare_mm) - FIT_MM:
-                    return _in_room(case, room, least, bound, wishes)
+    no_way = None
+    for found in among.poses if among.proof is None else ():
+        room = room_about(case, found.pose)
+        least = None if room is None else _spare_search(case, room)
+        if room is not None and least and -least.tau_mm >= min(case.tape_mm, found.spare_mm) - FIT_MM:
+            answer = _in_room(case, room, least, bound, wishes)
+        elif found.spare_mm >= case.tape_mm - FIT_MM:
+            answer = _astride(case, found, (bound, wishes), wishes.vessel or vessel_of(case.part))
+        else:
+            continue
+        if not isinstance(answer, NotFound):
+            return answer
+        no_way = answer if no_way is None else no_way
+    return _without_a_pose(case, among, bound, wishes) if no_way is None else no_way
+
+
+def _without_a_pose(case: Case, among: Found, bound: _Bound, wishes: _Wishes) -> Answer:
+    """Return the answer where no pose clear of everything, tapes included, was found."""
     best = among.poses[0]
     nearest = pose_of(case, best.pose)
     if not math.isfinite(best.spare_mm):
@@ -160,15 +180,13 @@ def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
     common = (case.part.name, case.tank.name, _reason_among(case, verdict), spare, bound.effort)
     if verdict == "does not fit" and among.proof is not None:
         return DoesNotFit(*common, nearest, among.proof)
-    if verdict == "not found":
-        return NotFound(*common, nearest, _next_try(case))
-    vessel = wishes.vessel or vessel_of(case.part)
     if verdict == "measure again":
+        vessel = wishes.vessel or vessel_of(case.part)
         return MeasureAgain(*common, advice(case, nearest, best.spare_mm, wishes.level_mm, vessel), ())
-    return _astride(case, best, (bound, wishes), vessel)
+    return NotFound(*common, nearest, _next_try(case))
 
 
-def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: Vessel) -> Fits:
+def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: Vessel) -> Answer:
     """Return the answer for a part that goes round something: no convex room has it."""
     bound, wishes = asked
     most = roomiest(case, found)
@@ -177,7 +195,13 @@ def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: 
         wishes.prefer, eased(case, most)
     )
     most = max(most, chosen, key=lambda pose: pose.spare_mm)
-    pose, lowest = pose_of(case, chosen.pose), pose_of(case, low.pose)
+    lowest = pose_of(case, low.pose)
+    ways = ((each, way_in(case, pose_of(case, each.pose))) for each in (chosen, most))
+    chosen, way = next((each for each in ways if each[1] is not None), (chosen, None))
+    pose = pose_of(case, chosen.pose)
+    spare = _spare(case, most.spare_mm, bound)
+    if way is None:
+        return NotFound(case.part.name, case.tank.name, NO_WAY, spare, bound.effort, pose, _next_try(case))
     _look_again(case.part, case.tank, pose)
     level = covering_level_mm(case.part, lowest, case.tank)
     under = _level_bound_mm(case, low.pose[:3])
@@ -185,11 +209,12 @@ def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: 
         case.part.name,
         case.tank.name,
         _reason_among(case, "fits"),
-        _spare(case, most.spare_mm, bound),
+        spare,
         bound.effort,
         advice(case, pose, chosen.spare_mm, wishes.level_mm, vessel),
         pose_of(case, most.pose),
         LeastLevel(level, min(level, under), lowest),
+        way_in=way,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Literal, NoReturn
 from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
+from fitcheck.things.way_in import WayIn
 
 Verdict = Literal["fits", "does not fit", "measure again", "not found"]
 Prefer = Literal["level", "least-liquid", "most-room", "best-drain"]
@@ -129,7 +130,10 @@ class _Answer:
 
 @dataclass(frozen=True, slots=True)
 class Fits(_Answer):
-    """It goes under: `advice` is the witness, checked by exact distance; `roomiest` has the most spare."""
+    """It goes under: `advice` is the witness, checked by exact distance; `roomiest` has the most spare.
+
+    way_in: how it gets there where it may not simply be let down; None: straight down, in any way.
+    """
 
     advice: Advice
     roomiest: Pose
@@ -137,6 +141,7 @@ class Fits(_Answer):
     deciding: tuple[Deciding, ...] = ()
     cautions: tuple[str, ...] = ()
     verdict: Verdict = "fits"
+    way_in: WayIn | None = None
 
 
 @dataclass(frozen=True, slots=True)

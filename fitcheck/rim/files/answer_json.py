@@ -34,6 +34,7 @@ from fitcheck.things.answers import (
 from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats, frozen_array
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
@@ -59,6 +60,7 @@ def answer_json(answer: Answer) -> Json:
     match answer:
         case Fits(advice=advice, roomiest=roomiest, least=least):
             data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": pose_json(roomiest)}
+            data |= _way_json(answer.way_in)
         case MeasureAgain(advice=advice, least=least):
             data |= _advice_json(advice) | _least_json(least)
         case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
@@ -158,6 +160,21 @@ def _least_json(least: LeastLevel | None) -> Json:
     }
 
 
+def _way_json(way: WayIn | None) -> Json:
+    if way is None:
+        return {}
+    told = {"kind": way.kind, "gap_mm": way.gap_mm, "poses": [pose_json(pose) for pose in way.poses]}
+    return {"way_in": {key: value for key, value in told.items() if _has_value(value)}}
+
+
+def _read_way(data: Mapping[str, object]) -> WayIn | None:
+    if "way_in" not in data:
+        return None
+    way = _mapping(data["way_in"], "way_in")
+    poses = tuple(_read_pose({"pose": row}, "pose") for row in _rows(way, "poses"))
+    return WayIn(_choice(way, "kind", WayIn), _number(way, "gap_mm", absent=math.inf), poses)
+
+
 def _read_fits(data: Mapping[str, object]) -> Fits:
     least = _read_least(data)
     if least is None:
@@ -169,6 +186,7 @@ def _read_fits(data: Mapping[str, object]) -> Fits:
         least=least,
         deciding=_read_deciding(data),
         cautions=_texts(data, "cautions"),
+        way_in=_read_way(data),
     )
 
 
