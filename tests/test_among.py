@@ -13,11 +13,14 @@ from fitcheck.questions.dip import dip
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.prove_dip import prove_dip
 from fitcheck.questions.prove_no import recheck_no
+from fitcheck.questions.prove_way import way_is_clear
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.answers import DoesNotFit, Fits, MeasureAgain, Proof
 from fitcheck.things.part import Attitude, Part
+from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Solid
 from fitcheck.things.tank import Rim, Rules, Tank
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.units import MM_PER_INCH
 
 FORGIVEN_MM = 2e-6
@@ -142,7 +145,13 @@ def test_a_part_under_a_strap_is_tilted_in() -> None:
     answer = dip(part, tank, with_cures=False)
     assert isinstance(answer, Fits)
     assert answer.way_in is not None
+    assert answer.way_in.kind == "tilted in"
     assert prove_dip(answer, part, tank).holds
+    # Straight to where it hangs from over the rim it would meet the strap.
+    first, *_, last = answer.way_in.poses
+    assert not way_is_clear(part, tank, replace(answer.way_in, poses=(first, last)), last)
+    above = Pose(last.to_frame, last.from_frame, last.rotation, last.shift_mm + [0.0, 0.0, 700.0])
+    assert not way_is_clear(part, tank, WayIn("straight down", 1.0, (above, last)), last)
 
 
 def test_a_lip_keeps_out_what_is_as_wide_as_the_tank() -> None:

@@ -26,6 +26,8 @@ QUESTIONS_USING_QUESTIONS = {
     ("getting_in", "case"),
     ("hang", "among"),  # the rooms left free by what stands in the tank
     ("pocket", "among"),
+    ("prove_dip", "prove_way"),  # the way in
+    ("prove_way", "prove"),
     ("prove_no", "prove_among"),  # boxes of poses among what stands there
     ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
