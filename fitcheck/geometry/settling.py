@@ -50,6 +50,7 @@ class Settling:
         middle = among.points.middle_mm
         self.surface = Surface.of(solid.vertices_mm - middle, solid.triangles)
         self.stills = [Surface.of(thing.vertices_mm, thing.triangles) for thing in among.things]
+        self._faces = [faces_of(thing) for thing in among.things]
         self.samples = _spread(self.surface)
         self.starts = 0
         self._random = np.random.default_rng(SEED)
@@ -81,7 +82,10 @@ class Settling:
         placed = self.among.points.all_mm @ turn.T + pose[3:]
         spare = float((envelope.offsets_mm - (envelope.normals @ placed.T).max(axis=1)).min())
         at = Pose("tank", "part", turn, pose[3:])
-        for still in self.stills:
+        for still, (normals, offsets) in zip(self.stills, self._faces, strict=True):
+            # All of it over one face of the thing is a gap that needs no exact look unless it decides.
+            if float(((placed @ normals.T).min(axis=0) - offsets).max()) - self.among.clearance_mm >= spare:
+                continue
             gap = gap_mm(self.surface, still, at)
             spare = min(spare, gap - self.among.clearance_mm) if gap > 0.0 else -np.inf
         return spare
@@ -160,7 +164,7 @@ class Settling:
     def _things(self) -> Things:
         from fitcheck.geometry.compiled.settle import Things
 
-        faces = [faces_of(thing) for thing in self.among.things]
+        faces = self._faces
         return Things(
             np.ascontiguousarray(np.concatenate([normals for normals, _ in faces])),
             np.concatenate([offsets for _, offsets in faces]) + self.among.clearance_mm,

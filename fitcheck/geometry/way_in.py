@@ -18,14 +18,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, rotations
-from fitcheck.geometry.distance import Surface, gap_mm
+from fitcheck.geometry.distance import Surface, surface_gap_mm
+from fitcheck.geometry.envelope import faces_of
 from fitcheck.geometry.grown import swept_down
 from fitcheck.geometry.points import Points
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Solid
 
 # Targets and poses of the tree, halvings of a step, and the longest step as a share of the part's reach.
-MOST_TARGETS, MOST_POSES, MOST_HALVINGS, STEP = 300, 1_500, 6, 0.15
+MOST_TARGETS, MOST_POSES, MOST_HALVINGS, STEP = 160, 500, 6, 0.15
 SEED = 1
 
 
@@ -42,33 +43,63 @@ class Obstacles:
     beyond_mm: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Still:
+    """A convex thing: its surface, and the planes of its faces."""
+
+    surface: Surface
+    normals: Floats
+    offsets: Floats
+
+    @classmethod
+    def of(cls, thing: Solid) -> _Still:
+        """Make it ready."""
+        return cls(Surface.of(thing.vertices_mm, thing.triangles), *faces_of(thing))
+
+
 class Way:
     """One part on its way into a tank. Poses are (6,): swing, tilt, roll, and the shift of its middle."""
 
     def __init__(self, solid: Solid, points: Points, obstacles: Obstacles) -> None:
         self.surface = Surface.of(solid.vertices_mm - points.middle_mm, solid.triangles)
         self.points, self.obstacles = points, obstacles
-        still = (*obstacles.things, *obstacles.walls)
-        self.stills = [Surface.of(thing.vertices_mm, thing.triangles) for thing in still]
+        self.stills = [_Still.of(thing) for thing in (*obstacles.things, *obstacles.walls)]
         walls = np.vstack([wall.vertices_mm for wall in obstacles.walls])
         far_mm = float(points.levers_mm[0])
         self.low_mm = np.array([*(walls[:, :2].min(axis=0) + obstacles.beyond_mm), 0.0])
         self.high_mm = np.array(
             [*(walls[:, :2].max(axis=0) - obstacles.beyond_mm), obstacles.rim_mm + far_mm]
         )
-        far = obstacles.rim_mm + 2.0 * float(points.levers_mm[0])
-        drawn = [swept_down(wall, far) for wall in obstacles.walls if wall.vertices_mm[:, 2].max() > 0.0]
-        self.swept_walls = [Surface.of(wall.vertices_mm, wall.triangles) for wall in drawn]
-        swept = [swept_down(thing, far) for thing in obstacles.things]
-        self.swept = [Surface.of(thing.vertices_mm, thing.triangles) for thing in swept]
+        far = obstacles.rim_mm + 2.0 * far_mm
+        self.swept = [_Still.of(swept_down(thing, far)) for thing in obstacles.things]
+        upright = [wall for wall in obstacles.walls if wall.vertices_mm[:, 2].max() > 0.0]
+        self.swept_walls = [_Still.of(swept_down(wall, far)) for wall in upright]
 
     def straight_mm(self, pose: Floats) -> float:
-        """Return the least gap to the things while it is lifted straight out from a pose; 0: it meets one."""
-        return min((gap_mm(self.surface, thing, _at(pose)) for thing in self.swept), default=np.inf)
+        """Return the least gap to the things while it is lifted out from a clear pose; 0: it meets one."""
+        return self._nearest_mm(pose, self.swept)
 
     def gap_mm(self, pose: Floats) -> float:
-        """Return the least gap to everything at a pose; 0: it meets something."""
-        return min((gap_mm(self.surface, thing, _at(pose)) for thing in self.stills), default=np.inf)
+        """Return the least gap of the surface to everything at a pose; 0: it meets something.
+
+        Whether the part has a thing within it is not looked at: it cannot come to that from a clear pose
+        without meeting it.
+        """
+        return self._nearest_mm(pose, self.stills)
+
+    def _nearest_mm(self, pose: Floats, stills: list[_Still]) -> float:
+        at = _at(pose)
+        placed = at.apply(self.surface.vertices_mm)
+        over = [float(((placed @ still.normals.T).min(axis=0) - still.offsets).max()) for still in stills]
+        nearest = np.inf
+        for k in np.argsort(over):
+            # All of it over one face of the thing is a gap that needs no exact look unless it decides.
+            if over[k] >= nearest:
+                break
+            if (placed @ stills[k].normals.T <= stills[k].offsets).all(axis=1).any():
+                return 0.0
+            nearest = min(nearest, surface_gap_mm(self.surface, stills[k].surface, at))
+        return float(nearest)
 
     def between_mm(self, one: Floats, other: Floats, least_mm: float, halvings: int = MOST_HALVINGS) -> float:
         """Return a gap that all poses between two keep; 0 where it is not shown to be over least_mm."""
@@ -126,7 +157,7 @@ class Way:
 
     def _under_open_rim(self, pose: Floats) -> bool:
         """Tell whether a lift from a pose is clear of the walls: each drawn out down is still outside."""
-        return all(gap_mm(self.surface, wall, _at(pose)) > 0.0 for wall in self.swept_walls)
+        return self._nearest_mm(pose, self.swept_walls) > 0.0
 
     def _shorter(self, path: list[Floats], least_mm: float) -> list[Floats]:
         """Return a path without poses that may be passed by."""

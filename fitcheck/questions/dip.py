@@ -56,6 +56,8 @@ ALREADY_ROUND = 1e-9
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.
 CLOSE_MM = 0.5
+# Poses for which a way in is looked for.
+MOST_TRIES = 2
 NO_WAY = "it would hang there clear of everything, but no way was found to lower it to that place"
 # A share of the load on a plane under this is rounding.
 BEARS = 1e-9
@@ -136,11 +138,11 @@ def _in_room(case: Case, room: Envelope, found: Least, bound: _Bound, wishes: _W
     pose = pose_in(case, room, advised(case, room, found, wishes.prefer, vessel))
     way = None
     if needs_a_way(case.tank):
-        ways = ((each, way_in(case, each)) for each in (pose, roomiest))
-        pose, way = next((each for each in ways if each[1] is not None), (pose, None))
-        if way is None:
+        got = way_in(case, pose, roomiest)
+        if got is None:
             common = (case.part.name, case.tank.name, NO_WAY, spare, bound.effort)
             return NotFound(*common, roomiest, _next_try(case), deciding)
+        pose, way = got
     _look_again(case.part, case.tank, pose)
     told = advice(case, pose, spare_in(case, room, pose), wishes.level_mm, vessel)
     return Fits(*common, told, roomiest, least, deciding, way_in=way)
@@ -154,7 +156,7 @@ def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
     else:
         bound = _Bound(bound.at_most_mm, False, Effort(among.looked, among.open_share))
     no_way = None
-    for found in among.poses if among.proof is None else ():
+    for found in among.poses[:MOST_TRIES] if among.proof is None else ():
         room = room_about(case, found.pose)
         least = None if room is None else _spare_search(case, room)
         if room is not None and least and -least.tau_mm >= min(case.tape_mm, found.spare_mm) - FIT_MM:
@@ -196,12 +198,13 @@ def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: 
     )
     most = max(most, chosen, key=lambda pose: pose.spare_mm)
     lowest = pose_of(case, low.pose)
-    ways = ((each, way_in(case, pose_of(case, each.pose))) for each in (chosen, most))
-    chosen, way = next((each for each in ways if each[1] is not None), (chosen, None))
-    pose = pose_of(case, chosen.pose)
     spare = _spare(case, most.spare_mm, bound)
-    if way is None:
-        return NotFound(case.part.name, case.tank.name, NO_WAY, spare, bound.effort, pose, _next_try(case))
+    got = way_in(case, *(pose_of(case, each.pose) for each in (chosen, most)))
+    if got is None:
+        names = (case.part.name, case.tank.name)
+        return NotFound(*names, NO_WAY, spare, bound.effort, pose_of(case, chosen.pose), _next_try(case))
+    pose, way = got
+    has_mm = recheck(case.part, case.tank, pose).spare_mm
     _look_again(case.part, case.tank, pose)
     level = covering_level_mm(case.part, lowest, case.tank)
     under = _level_bound_mm(case, low.pose[:3])
@@ -211,7 +214,7 @@ def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: 
         _reason_among(case, "fits"),
         spare,
         bound.effort,
-        advice(case, pose, chosen.spare_mm, wishes.level_mm, vessel),
+        advice(case, pose, min(has_mm, most.spare_mm), wishes.level_mm, vessel),
         pose_of(case, most.pose),
         LeastLevel(level, min(level, under), lowest),
         way_in=way,

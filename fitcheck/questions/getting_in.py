@@ -28,26 +28,36 @@ def needs_a_way(tank: Tank) -> bool:
     return bool(tank.standing) or tank.rim.lip_mm > 0.0
 
 
-def way_in(case: Case, pose: Pose) -> WayIn | None:
-    """Return how the part gets to a pose, and out again; None where no way was found.
+def way_in(case: Case, *poses: Pose) -> tuple[Pose, WayIn] | None:
+    """Return a pose and how the part gets to it, and out again; None where no way was found.
 
-    Straight down keeps the clearances and tapes all the way. Tilted in it keeps the tapes: it never touches.
+    The first of the poses to which it goes straight down, keeping clearances and tapes all the way; else the
+    first, if it can be tilted in there: that keeps the tapes, so it never touches.
     """
-    angles = pose.angles
-    turns = [angles.swing_rad, angles.tilt_rad, angles.roll_rad]
-    here = np.concatenate([turns, pose.rotation @ case.points.middle_mm + pose.shift_mm])
     way = Way(case.part.solid, case.points, _obstacles(case))
     wanted = case.tank.rules.side_clearance_mm + case.tape_mm
-    straight, leaning = way.straight_mm(here), _leaning_mm(case, here)
-    if straight >= wanted - FIT_MM and leaning >= case.tape_mm - FIT_MM and straight > 0.0:
-        return WayIn("straight down", straight, (pose_of(case, _over(case, here)), pose))
-    path = way.out(here, case.every_turn, case.tape_mm)
+    for pose in poses:
+        here = _six(case, pose)
+        straight = way.straight_mm(here)
+        if (
+            straight >= wanted - FIT_MM
+            and straight > 0.0
+            and _leaning_mm(case, here) >= case.tape_mm - FIT_MM
+        ):
+            return pose, WayIn("straight down", straight, (pose_of(case, _over(case, here)), pose))
+    path = way.out(_six(case, poses[0]), case.every_turn, case.tape_mm)
     if path is None:
         return None
     first = way.straight_mm(path[0])
     least = min([first, *(way.between_mm(a, b, case.tape_mm) for a, b in itertools.pairwise(path))])
-    poses = [_over(case, path[0]), *path[:-1]]
-    return WayIn("tilted in", least, (*(pose_of(case, each) for each in poses), pose))
+    told = [pose_of(case, each) for each in (_over(case, path[0]), *path[:-1])]
+    return poses[0], WayIn("tilted in", least, (*told, poses[0]))
+
+
+def _six(case: Case, pose: Pose) -> Floats:
+    angles = pose.angles
+    turns = [angles.swing_rad, angles.tilt_rad, angles.roll_rad]
+    return np.concatenate([turns, pose.rotation @ case.points.middle_mm + pose.shift_mm])
 
 
 def _over(case: Case, pose: Floats) -> Floats:
