@@ -98,9 +98,10 @@ def placed(seed: int, tight_mm: float = 10.0) -> tuple[Part, Tank]:
             or (thing.vertices_mm.max(axis=0) <= other.vertices_mm.min(axis=0)).any()
             for other in things.values()
         )
-        if apart and gap_mm(
-            surface, Surface.of(thing.vertices_mm, thing.triangles), still
-        ) > clear + random.uniform(0.5, tight_mm):
+        # Clear of the part on its way up, too.
+        above = swept_down(thing, 2.0 * float(size[2]))
+        gap = gap_mm(surface, Surface.of(above.vertices_mm, above.triangles), still) if apart else 0.0
+        if gap > clear + random.uniform(0.5, tight_mm):
             things[f"fitting {len(things) + 1}"] = thing
     return part_of(solid), tank_of(box(size), Rules(clear, clear, 10.0, 20.0), **things)
 
