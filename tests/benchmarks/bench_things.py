@@ -21,6 +21,7 @@ from solids import box, bumpy, part_of, tank_of
 from fitcheck.geometry.cells import Allowed
 from fitcheck.geometry.distance import Surface, gap_mm
 from fitcheck.geometry.envelope import envelope_of
+from fitcheck.geometry.grown import swept_down
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import Budget, Search
 from fitcheck.questions.dip import dip
