@@ -32,17 +32,36 @@ QUESTIONS_USING_QUESTIONS = {
     ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
     ("dip", "advice"),  # which of the ways that fit
+    ("dip", "fill"),  # the level that covers it
     ("advice", "case"),
     ("advice", "fill"),  # the liquid for the pose advised
     ("advice", "pocket"),  # the air and liquid caught there
     ("advice", "ways_up"),
-    ("block", "dip"),  # how each part hangs in the empty tank
-    ("block", "fill"),  # the liquid with and without
-    ("block", "prove"),  # every part is checked by exact distance where it is moved to
+    ("block", "corner"),  # how the parts hang out of the way
+    ("block", "block_pieces"),  # what the boxes are built of
+    ("block", "cutting"),  # how the boards are laid on sheets
+    ("block", "dam"),  # a board in their stead
+    ("block", "prove"),  # every part is checked by exact distance with the pieces in
+    ("corner", "dip"),  # how each part hangs in the empty tank
+    ("corner", "fill"),  # the liquid that takes
+    ("corner", "prove"),  # every part is checked by exact distance where it is moved to
+    ("corner", "ways_up"),  # what it catches, made ready once
+    ("dam", "block_pieces"),
+    ("dam", "corner"),
     ("passes", "dip"),  # one pass, or the proof that it will not do
     ("passes", "case"),
-    ("passes", "fill"),  # the liquid for each pass
-    ("passes", "prove"),  # every pass is checked by exact distance before it is told
+    ("passes", "let_down"),
+    ("passes", "two_passes"),  # with one turn between them
+    ("passes", "more_passes"),  # the fewest of many attitudes
+    ("passes", "pass_bounds"),  # what is proven not to do
+    ("passes", "springing"),  # sheet that goes in bent
+    ("let_down", "case"),
+    ("let_down", "fill"),  # the liquid for each pass
+    ("let_down", "prove"),  # every pass is checked by exact distance before it is told
+    ("two_passes", "let_down"),
+    ("more_passes", "let_down"),
+    ("more_passes", "two_passes"),
+    ("pass_bounds", "let_down"),
     ("hang", "picks"),  # where it is slung
     ("hang", "slung"),  # one part slung from its picks
     ("hang", "loads"),  # what pulls, in air and wet
@@ -58,6 +77,16 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_dip", "prove"),  # poses by exact distance
     ("prove_dip", "prove_no"),  # every cell of a proof
     ("prove_dip", "fill"),  # the liquid at the pose
+    ("prove_pass", "prove"),  # poses by exact distance
+    ("prove_pass", "prove_dip"),  # how near two ways to one number must be
+    ("prove_pass", "prove_no"),  # the room at one rotation
+    ("prove_pass", "prove_fewer"),  # what is said to be too few
+    ("prove_pass", "prove_sprung"),
+    ("prove_pass", "springing"),  # the shape of the sheet as it goes in
+    ("prove_pass", "fill"),
+    ("prove_fewer", "prove_no"),  # that one will not do
+    ("prove_fewer", "prove_dip"),
+    ("prove_sprung", "prove_dip"),
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
@@ -80,19 +109,12 @@ QUESTIONS_USING_QUESTIONS = {
     ("lie_in_bays", "sag"),
 }
 SEARCHERS = tuple(
-    f"fitcheck.geometry.{name}"
-    for name in (
-        "search",
-        "support",
-        "cells",
-        "envelope",
-        "programme",
-        "six",
-        "settling",
-        "sides",
-        "hulls",
+    f"fitcheck.geometry.{name}" for name in (
+        "search", "support", "cells", "envelope", "programme",
+        "overhang", "wetted", "cover", "wet_bound", "stretches",
+        "six", "settling", "sides", "hulls",
     )
-)
+)  # fmt: skip
 
 # Heavy or narrow libraries, and the only places that may import them.
 ALLOWED_IN = {
@@ -205,7 +227,7 @@ def test_a_wrong_arrow_is_seen(module: str, line: str) -> None:
 def test_what_proves_shares_nothing_with_what_searches() -> None:
     """Follow the imports of `prove` to their end: none of the searchers may be among them."""
     seen: set[str] = set()
-    todo = ["fitcheck.questions.prove", "fitcheck.questions.prove_no", "fitcheck.questions.prove_dip"]
+    todo = [f"fitcheck.questions.{name}" for name in ("prove", "prove_no", "prove_dip", "prove_pass")]
     modules = {_module(path): path for path in FILES}
     while todo:
         name = todo.pop()

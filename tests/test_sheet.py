@@ -16,7 +16,7 @@ import fitcheck as fc
 from fitcheck.rim.draw.ink import Area, Label, Stroke, box_of
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
-from fitcheck.rim.sheet.kit import Order, kit, may_do_in_two, part_sheet
+from fitcheck.rim.sheet.kit import Order, kit, may_do_in_two, part_sheet, rooms_of
 from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT
 from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values, with_sections
 from fitcheck.rim.sheet.paper import SIZES_PT, Laid, laid_out
@@ -273,3 +273,14 @@ def test_the_picture_is_drawn_to_the_room_it_gets(shop: Shop, pages: tuple[Laid,
     for mark in picture.marks:
         if isinstance(mark, Label):
             assert box_of(mark).low >= -2.0
+
+
+def test_the_plan_of_a_room_is_a_page_and_its_tape_another(shop: Shop) -> None:
+    """Corners of what stands in the room are on the tape's page, the plan's scale on the other."""
+    pages = rooms_of(shop)
+    assert [page.kind for page in pages] == ["room", "room"]
+    laid = [laid_out(page, paper) for page in pages for paper in SIZES_PT]
+    words = {mark.words for each in laid for mark in each.marks if isinstance(mark, Label)}
+    for corner in ("5 ft, 8 ft", "9 ft, 14 ft", "12 ft 6 in, 15 ft"):
+        assert corner in words
+    assert any(each.startswith("1 : ") for each in words)

@@ -1,18 +1,39 @@
-"""How deep a part can go that stands out over the rim of a tank with upright walls.
+"""How deep a part can go that stands out over the rims of a tank with upright walls.
 
-Seen from the side, the wall beyond which the part stands out is everything at or past `wall` and at or under
-`rim`. To keep a straight-line distance from it, the underside of the part must stay over a limit: a quarter
-circle about the rim's inner edge, and a level line beyond.
+Seen along a wall, that wall is everything at or past its inner face and at or under its rim. To keep a
+straight-line distance from it, the underside of the part must stay over a limit: a quarter circle about the
+rim's inner edge, and a level line beyond. Walls across from one another are seen in one view, so length and
+width can be looked at one after the other: the part must be raised as far as the worse of the two asks.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from fitcheck.things.solid import Floats
+
+# Halvings of the place between two rims: a metre comes down to what a double can tell apart.
+HALVINGS = 40
+# Places between two rims at which it is looked first whether lying over both can be deeper.
+PLACES = 17
+# Sums of metres in double precision are out by less than this, in mm; what just fits is not over a rim.
+ROUNDING_MM = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Where a part lies between two walls: shifted by shift_mm, raised by lift_mm at least.
+
+    lift_mm: -inf where it lies wholly between them. over_low, over_high: it stands out over that wall's rim.
+    """
+
+    shift_mm: float
+    lift_mm: float
+    over_low: bool = False
+    over_high: bool = False
 
 
 def underside(points: Floats) -> Floats:
@@ -21,14 +42,15 @@ def underside(points: Floats) -> Floats:
     A. M. Andrew, Another efficient algorithm for convex hulls in two dimensions, Inf. Proc. Letters 9 (1979)
     216-219.
     """
-    ordered = points[np.lexsort((points[:, 1], points[:, 0]))]
-    chain: list[Floats] = []
-    for point in ordered:
-        while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0.0:
+    chain: list[tuple[float, float]] = []
+    for x, z in points[np.lexsort((points[:, 1], points[:, 0]))].tolist():
+        while len(chain) > 1:
+            (ax, az), (bx, bz) = chain[-2], chain[-1]
+            if (bx - ax) * (z - az) - (bz - az) * (x - ax) > 0.0:
+                break
             chain.pop()
-        if chain and chain[-1][0] == point[0]:
-            continue
-        chain.append(point)
+        if not (chain and chain[-1][0] == x):
+            chain.append((x, z))
     return np.array(chain)
 
 
@@ -38,35 +60,77 @@ def lowest_lift_mm(outline: Floats, rim_mm: tuple[float, float], clearance_mm: f
     outline (n, 2): along and up, in the tank. rim_mm: along and up, the inner edge of the rim; the wall is
     under it. -inf where the outline does not reach so far.
     """
+    return _lift_mm(underside(outline), rim_mm, clearance_mm)
+
+
+def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm: float) -> Between:
+    """Return where an outline goes deepest between two walls apart_mm apart, their rims at rim_mm.
+
+    outline (n, 2): along and up. It goes between them where it can, in the middle; else out over one rim, its
+    other end near the other wall; else, where its underside is hollow enough, out over both.
+    """
+    low, high = float(outline[:, 0].min()), float(outline[:, 0].max())
+    near, far = clearance_mm - low, apart_mm - clearance_mm - high
+    if far - near >= -ROUNDING_MM:
+        return Between((near + far) / 2.0, -math.inf)
     chain = underside(outline)
+    mirrored = chain[::-1] * [-1.0, 1.0]
+
+    def over_high(shift: float) -> float:
+        return _lift_mm(chain + np.array([shift, 0.0]), (apart_mm, rim_mm), clearance_mm)
+
+    def over_low(shift: float) -> float:
+        return _lift_mm(mirrored - [shift, 0.0], (0.0, rim_mm), clearance_mm)
+
+    one = Between(near, over_high(near), over_high=True)
+    other = Between(far, over_low(far), over_low=True)
+    best = one if one.lift_mm <= other.lift_mm + ROUNDING_MM else other
+    if _over_both_at_least_mm(chain, np.linspace(far, near, PLACES), apart_mm) + rim_mm + clearance_mm >= (
+        best.lift_mm - ROUNDING_MM
+    ):
+        return best
+    # Further along, the far rim asks for more and the near one for less: where they ask alike is the best.
+    left, right = far, near
+    for _ in range(HALVINGS):
+        middle = (left + right) / 2.0
+        left, right = (left, middle) if over_high(middle) > over_low(middle) else (middle, right)
+    both = Between(left, max(over_high(left), over_low(left)), over_low=True, over_high=True)
+    return both if both.lift_mm < best.lift_mm - ROUNDING_MM else best
+
+
+def _over_both_at_least_mm(chain: Floats, shifts_mm: Floats, apart_mm: float) -> float:
+    """Return how deep under its own zero an underside lies over both walls at best, shifted anywhere between.
+
+    Between two shifts the far wall asks for what it asks at the lower one at least, the near wall for what it
+    asks at the higher one. chain is convex: what is lowest past a wall is at the wall or at its lowest point.
+    """
+    x, z = chain.T
+    lowest = float(x[z.argmin()])
+    past_high = -np.interp(np.maximum(apart_mm - shifts_mm, lowest), x, z)
+    past_low = -np.interp(np.minimum(-shifts_mm, lowest), x, z)
+    return float(np.maximum(past_high[:-1], past_low[1:]).min())
+
+
+def _lift_mm(chain: Floats, rim: tuple[float, float], clearance: float) -> float:
+    """Return the most by which the limit stands over an underside, from low to high along."""
     if len(chain) == 1:
-        return _limit(chain[0, 0], rim_mm, clearance_mm) - float(chain[0, 1])
-    lifts = (_segment_lift(start, end, rim_mm, clearance_mm) for start, end in itertools.pairwise(chain))
-    return max(lifts)
-
-
-def _turn(a: Floats, b: Floats, c: Floats) -> float:
-    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
-
-
-def _limit(x: float, rim: tuple[float, float], clearance: float) -> float:
-    """Return how high a point must stay at least, this far along."""
-    if x <= rim[0] - clearance:
+        x, z = (float(value) for value in chain[0])
+        return float(_limit(np.array(x), rim, clearance)) - z if x > rim[0] - clearance else -math.inf
+    low, high = chain[:-1], chain[1:]
+    start, end = np.maximum(low[:, 0], rim[0] - clearance), high[:, 0]
+    beyond = end > start
+    if not beyond.any():
         return -math.inf
-    if x >= rim[0]:
-        return rim[1] + clearance
-    return rim[1] + math.sqrt(max(clearance**2 - (x - rim[0]) ** 2, 0.0))
-
-
-def _segment_lift(low: Floats, high: Floats, rim: tuple[float, float], clearance: float) -> float:
-    """Return the most by which the limit stands over a straight piece of the underside."""
-    start, end = max(float(low[0]), rim[0] - clearance), float(high[0])
-    if end <= start:
-        return -math.inf
-    slope = float((high[1] - low[1]) / (high[0] - low[0]))
-    places = [math.nextafter(start, math.inf), end, min(max(rim[0], start), end)]
+    low, start, end = low[beyond], start[beyond], end[beyond]
+    slope = (high[beyond, 1] - low[:, 1]) / (end - low[:, 0])
     # On the quarter circle the limit stands out most where its slope is that of the underside.
-    touch = rim[0] - clearance * slope / math.hypot(1.0, slope)
-    if start < touch < min(end, rim[0]):
-        places.append(touch)
-    return max(_limit(x, rim, clearance) - (float(low[1]) + slope * (x - float(low[0]))) for x in places)
+    touch = rim[0] - clearance * slope / np.hypot(1.0, slope)
+    places = np.stack([start, end, np.clip(rim[0], start, end), np.clip(touch, start, end)])
+    under = low[:, 1] + slope * (places - low[:, 0])
+    return float((_limit(places, rim, clearance) - under).max())
+
+
+def _limit(x: Floats, rim: tuple[float, float], clearance: float) -> Floats:
+    """Return how high a point must stay at least, this far along: past the rim less the clearance."""
+    short = np.maximum(rim[0] - x, 0.0)
+    return np.asarray(rim[1] + np.sqrt(np.maximum(clearance**2 - short**2, 0.0)))

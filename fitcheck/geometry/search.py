@@ -156,26 +156,32 @@ class Search:
         closed = not len(queue.open)
         return Least(best, at_least, where, self.looked - start, closed, queue.share, everything)
 
-    def simplest(self, allowed: Allowed, budget: Budget) -> Floats | None:
-        """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found."""
-        best, where = self._least_turned_of(allowed.simple_rad)
-        if best <= TURN_GAP_RAD:
-            return where
+    def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
+        """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
+
+        first_rad (k, 3): rotations to try before any other, after the simple ones. Cells are looked at in the
+        order of how little they are turned, and none that is turned more than the best found.
+        """
+        tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
+        best, where = self._least_turned_of(tries)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
-        while len(fresh):
-            look = self.look(fresh, 0.0)
+        while self.looked - start < budget.most_cells:
             turned = least_turned(fresh)
+            queue.put(fresh, turned, turned)
+            queue.refuse(queue.rank >= best - TURN_GAP_RAD)
+            front = queue.take(TAKEN, 0, self.points.levers_mm)
+            if not len(front):
+                break
+            look = self.look(front, 0.0)
             hopeful = np.flatnonzero(look.low_mm <= 0.0)
-            order = hopeful[np.argsort(turned[hopeful], kind="stable")]
-            found, at = self._least_turned_of(_tries(fresh, look, order))
+            order = hopeful[np.argsort(least_turned(front)[hopeful], kind="stable")]
+            found, at = self._least_turned_of(_tries(front, look, order))
             if found < best:
                 best, where = found, at
-            queue.put(fresh, look.low_mm, turned)
-            queue.refuse((queue.low > 0.0) | (queue.rank >= best - TURN_GAP_RAD))
-            if self.looked - start >= budget.most_cells:
-                break
-            fresh = self._children(queue)
+            fresh = front.chosen(hopeful)
+            for _ in range(HALVINGS):
+                fresh = fresh.halved(self.points.levers_mm)
         return where
 
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:

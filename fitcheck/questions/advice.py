@@ -28,8 +28,9 @@ from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE, STANDARD_GRAVITY
 POSE_BUDGET = Budget(most_cells=60_000)
 # Angles are set with a spirit level: whole degrees where they work, else finer.
 ANGLE_STEPS_DEG = (1.0, 0.5, 0.1)
-# Steps of an angle that are whole but for rounding stay where they are.
-ALREADY_ROUND = 1e-9
+# An angle so near to a whole step is that step: a tenth of what a spirit level shows, and far over what the
+# search leaves open.
+ALREADY_ROUND_DEG = 0.005
 # Half a turn.
 OVER = math.pi
 
@@ -47,7 +48,7 @@ def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, vessel: Ve
         lowest = level_search(case, inner, found.angles_rad)
         return lowest.angles_rad if math.isfinite(lowest.tau_mm) else found.angles_rad
     search = in_room(case, inner)
-    simplest = search.simplest(case.turns, POSE_BUDGET)
+    simplest = search.simplest(case.turns, POSE_BUDGET, found.angles_rad[None])
     if simplest is None:
         return found.angles_rad
     plain = _rounded(search, simplest, case.turns)
@@ -128,8 +129,13 @@ def _rounded(search: Search, angles_rad: Floats, turns: Allowed) -> Floats:
     """Return the nearest angles in whole degrees that fit too, else halves, else tenths, else as they are."""
     for step_deg in ANGLE_STEPS_DEG:
         step = step_deg * RAD_PER_DEGREE
-        corners = np.stack(np.meshgrid([0, 1], [0, 1], [0, 1], indexing="ij"), axis=-1).reshape(-1, 3)
-        near = (np.floor(angles_rad / step + ALREADY_ROUND) + corners) * step
+        whole = np.round(angles_rad / step)
+        is_round = np.abs(angles_rad - whole * step) <= ALREADY_ROUND_DEG * RAD_PER_DEGREE
+        low = np.where(is_round, whole, np.floor(angles_rad / step))
+        high = np.where(is_round, whole, low + 1.0)
+        near = step * np.stack(np.meshgrid(*zip(low, high, strict=True), indexing="ij"), axis=-1).reshape(
+            -1, 3
+        )
         near = near[((near >= turns.low_rad) & (near <= turns.high_rad)).all(axis=1)]
         if len(near):
             fits = near[search.tau_at(near) <= FIT_MM]

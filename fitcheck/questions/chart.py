@@ -7,9 +7,8 @@ from concurrent.futures import Executor
 from types import MappingProxyType
 
 from fitcheck.geometry.pockets import Vessel
-from fitcheck.questions.dip import dip
+from fitcheck.questions.dip import in_short
 from fitcheck.questions.ways_up import vessel_of
-from fitcheck.things.answers import Fits, MeasureAgain
 from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
@@ -76,10 +75,8 @@ def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:
 
 def _row(part: Part, tank: Tank, vessel: Vessel) -> ChartRow:
     """Return the answer for one part in one tank, in short."""
-    answer = dip(part, tank, with_cures=False, vessel=vessel)
-    tilt, level = None, None
-    if isinstance(answer, Fits | MeasureAgain):
-        tilt = answer.advice.pose.angles.tilt_rad
-        level = answer.least.level_mm if answer.least else answer.advice.fill.level_mm
-    spare = answer.spare
-    return ChartRow(part.name, tank.name, answer.verdict, spare.mm, spare.at_most_mm, tilt, level)
+    told = in_short(part, tank, vessel)
+    spare = told.spare
+    return ChartRow(
+        part.name, tank.name, told.verdict, spare.mm, spare.at_most_mm, told.tilt_rad, told.level_mm
+    )

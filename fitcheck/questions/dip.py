@@ -101,6 +101,48 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     return DoesNotFit(part.name, tank.name, reason, spare, bound.effort, roomiest, leaves, deciding, helps)
 
 
+@dataclass(frozen=True, slots=True)
+class InShort:
+    """A verdict, its spare, and where it goes under the tilt advised and the least level that covers it."""
+
+    verdict: Verdict
+    spare: Spare
+    tilt_rad: float | None = None
+    level_mm: float | None = None
+
+
+def in_short(part: Part, tank: Tank, vessel: Vessel) -> InShort:
+    """Return what `dip` says in short, without what takes long and a chart does not show."""
+    if needs_a_way(tank):
+        return _shortened(dip(part, tank, with_cures=False, vessel=vessel))
+    case = case_of(part, tank)
+    proof = _spare_search(case, case.outer)
+    bound = _Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
+    spare = _spare(case, -proof.tau_mm, bound)
+    verdict = decide(spare, proof.closed)
+    if verdict in {"does not fit", "not found"}:
+        return InShort(verdict, spare)
+    least = _least_level(case, case.outer, proof) if spare.mm >= -FIT_MM else None
+    if verdict == "measure again" or least is None:
+        pose = pose_in(case, case.outer, proof.angles_rad)
+        level = least.level_mm if least else covering_level_mm(part, pose, tank)
+        return InShort("measure again", spare, pose.angles.tilt_rad, level)
+    pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", vessel))
+    _look_again(part, tank, pose)
+    return InShort("fits", spare, pose.angles.tilt_rad, least.level_mm)
+
+
+def _shortened(answer: Answer) -> InShort:
+    match answer:
+        case Fits(advice=told, least=LeastLevel(level_mm=level)):
+            return InShort(answer.verdict, answer.spare, told.pose.angles.tilt_rad, level)
+        case MeasureAgain(advice=told, least=least):
+            level = least.level_mm if least else told.fill.level_mm
+            return InShort(answer.verdict, answer.spare, told.pose.angles.tilt_rad, level)
+        case _:
+            return InShort(answer.verdict, answer.spare)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Wishes:
     """What was asked for: see `dip`."""

@@ -1,297 +1,246 @@
 """How many passes wet every bit of a part, turned how between them, and overlapping by how much.
 
-One pass is `dip`. In two passes each wets the part up to the liquid line: along a line from end to end of the
-part that is all up to one place, or from one place on. The poses looked at are square in plan, hung from one
-end that is let down as deep as the rules allow, or level; in straight walls such a pose is reached straight
-down. Three passes and more are not looked for.
+One pass is `dip`. In more, each wets the part up to the liquid line, out over the rims where it is too long
+or too wide. Two passes turned end for end or rolled over are looked for first, then the fewest of many
+attitudes. In straight walls every such pose is reached straight down.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from fitcheck.geometry.cells import rotations
-from fitcheck.geometry.overhang import lowest_lift_mm
-from fitcheck.geometry.wetted import dry_share
-from fitcheck.questions.case import Case, case_of
+from fitcheck.questions.case import case_of
 from fitcheck.questions.dip import dip
-from fitcheck.questions.fill import fill_at
-from fitcheck.questions.prove import recheck_pass
-from fitcheck.things.answers import DoesNotFit, Fits
-from fitcheck.things.part import Part
-from fitcheck.things.passes import Pass, PassAnswer, Turn, Window
-from fitcheck.things.pose import Angles, Pose, rotation_from
-from fitcheck.things.solid import Floats
+from fitcheck.questions.let_down import LetDown, OverTank, covered, over_tank, pass_of, settled
+from fitcheck.questions.more_passes import several
+from fitcheck.questions.pass_bounds import bounds
+from fitcheck.questions.springing import bent_part, is_springy, sprung_to
+from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
+from fitcheck.things.answers import Fits
+from fitcheck.things.part import Attitude, Part
+from fitcheck.things.passes import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
+from fitcheck.things.pose import Angles
+from fitcheck.things.springing import Sprung
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import RAD_PER_DEGREE
 
-# Tilts looked at one by one; a window narrower than this may be passed by. Its ends are found by halving.
-STEP_DEG, HALVINGS = 0.1, 40
-# Angles are set with a spirit level: whole degrees where they work, else finer.
-ANGLE_STEPS_DEG = (1.0, 0.5, 0.1, 0.05)
-QUARTER, HALF = math.pi / 2.0, math.pi
-# How the part may be rolled in the first pass: as drawn, over, or on an edge.
-ROLLS_RAD = (0.0, HALF, QUARTER, -QUARTER)
-# By how much the roll changes when the part is turned.
-TURNED_RAD: dict[Turn, float] = {"same face up": 0.0, "upside down": HALF, "rolled over": HALF}
-END_FOR_END: tuple[Turn, ...] = ("same face up", "upside down")
+COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Hung:
-    """One way to let the part down; up . p <= line_mm is wet, in the part's frame.
+class _Found:
+    """Passes that wet all of a part, or as much as was found."""
 
-    raised: not all the way down to the bottom clearance, or it would touch the rim.
-    """
-
-    rotation: Floats
-    shift_mm: Floats
-    up: Floats
-    line_mm: float
-    raised: bool
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Two:
-    """Two passes with a turn between them, and the least that they share along the part (or across it)."""
-
+    ways: tuple[LetDown, ...]
     turn: Turn
-    hung: tuple[_Hung, _Hung]
     shared_mm: float
 
 
-def passes(part: Part, tank: Tank) -> PassAnswer:
+def passes(part: Part, tank: Tank, angles: Angles | None = None, chord_mm: float | None = None) -> PassAnswer:
     """Tell in how many passes the part gets wet all over in this tank.
 
-    "fits" with one pass where `dip` fits, or with two that keep every clearance and the overlap, tapes
-    included, their poses looked at again by exact distance; "measure again" where the tapes decide; "not
-    found" otherwise, with the best two that were found. That one pass will not do is proven by `dip`.
+    angles: look at this one attitude and the turns from it only. chord_mm: the part, flat sheet, is sprung
+    across its width until its outer edges are so far apart; without it springy sheet is sprung where it does
+    not go flat in two passes.
+
+    "fits" with one pass where `dip` fits, or with several that keep every clearance and the overlap, tapes
+    included, their poses looked at again by exact distance; "measure again" where the tapes decide; "does not
+    fit" where it is proven that no number of passes will do, or where the sheet would keep a set; "not found"
+    otherwise, with the best two that were found. Raises `Refused` for a part that cannot be sprung, where
+    that is asked.
     """
-    one = dip(part, tank, with_cures=False)
-    names = (part.name, tank.name)
-    if isinstance(one, Fits):
-        only = Pass(one.advice.pose, one.advice.fill.level_mm, 1.0, one.advice.fill)
-        return PassAnswer(*names, "fits", "it goes under in one pass", (only,), None, None, 1.0, 1, ())
-    at_least = 2 if isinstance(one, DoesNotFit) else 1
-    case = case_of(part, tank)
-    windows = tuple(window for turn in END_FOR_END for window in _windows(case, turn, 0.0, 0.0))
-    found = _advised(case, case.tape_mm)
-    if found is not None:
-        reason = "two passes wet all of it, tapes included; one is " + _not(at_least)
-        return _answer(case, found, ("fits", reason), at_least, windows)
-    found = _advised(case, 0.0)
-    if found is not None:
-        reason = "two passes wet all of it by the sizes given; the tapes decide, so measure again"
-        return _answer(case, found, ("measure again", reason), at_least, windows)
-    best = max(_tries(case, 0.0), key=lambda two: _covered(case, two), default=None)
-    reason = "no two passes were found that wet all of it with the overlap; three are not looked for"
-    if best is None:
-        reason = "no way was found to let it down in part, square in plan"
-        return PassAnswer(*names, "not found", reason, (), None, None, 0.0, at_least, windows)
-    return _answer(case, best, ("not found", reason), at_least, windows)
+    if chord_mm is not None:
+        return _sprung(part, tank, sprung_to(part, chord_mm), angles)
+    if not is_springy(part):
+        return _rigid(part, tank, angles)
+    answer = _rigid(part, tank, angles, "flat")
+    if answer.verdict == "fits" and len(answer.passes) <= 2:
+        return answer
+    return _sprung_if_that_helps(part, tank, _only_flat(answer), angles)
 
 
-def _not(at_least: int) -> str:
-    return "proven not to do" if at_least == 2 else "not proven not to do"
+def _only_flat(flat: PassAnswer) -> PassAnswer:
+    """Return the answer for a sheet as far as it is one: what is proven of it flat may not be so sprung."""
+    if flat.verdict != "does not fit":
+        return flat
+    reason = f"flat it does not go: {flat.reason}; sprung, no way was found"
+    return replace(flat, verdict="not found", reason=reason)
 
 
-def _answer(
-    case: Case, two: _Two, said: tuple[str, str], at_least: int, windows: tuple[Window, ...]
-) -> PassAnswer:
-    part, tank = case.part, case.tank
-    return PassAnswer(
-        part.name,
-        tank.name,
-        said[0],  # type: ignore[arg-type]
-        said[1],
-        tuple(_pass(case, hung) for hung in two.hung),
-        two.turn,
-        two.shared_mm,
-        _covered(case, two),
-        at_least,
-        windows,
+def _sprung(part: Part, tank: Tank, sprung: Sprung, angles: Angles | None) -> PassAnswer:
+    if sprung.keeps_a_set:
+        names = (part.name, tank.name)
+        none = AtLeast(1, "")
+        return PassAnswer(*names, "does not fit", _set(sprung), (), None, None, 0.0, none, (), sprung=sprung)
+    bent = _rigid(bent_part(part, sprung.chord_mm), tank, angles, "so sprung")
+    return replace(bent, sprung=sprung)
+
+
+def _set(sprung: Sprung) -> str:
+    return (
+        f"permanent set: sprung to that chord its faces are strained {sprung.strain:.2%}, and it springs "
+        f"back from {sprung.yield_strain:.2%} at most"
     )
 
 
-def _covered(case: Case, two: _Two) -> float:
-    """Return the share of the surface that two passes wet."""
-    ups = np.array([hung.up for hung in two.hung])
-    return 1.0 - dry_share(case.part.solid, ups, np.array([hung.line_mm for hung in two.hung]))
+def _sprung_if_that_helps(part: Part, tank: Tank, flat: PassAnswer, angles: Angles | None) -> PassAnswer:
+    """Return the answer for the sheet sprung until it goes between the walls, where that is better."""
+    chord = _chord_mm(part, tank)
+    if chord is None:
+        return flat
+    sprung = sprung_to(part, chord)
+    if sprung.keeps_a_set:
+        return replace(
+            flat, reason=f"{flat.reason}. To go between the walls it would be sprung: {_set(sprung)}"
+        )
+    bent = _sprung(part, tank, sprung, angles)
+    if bent.verdict != "fits" or (flat.verdict == "fits" and len(flat.passes) <= len(bent.passes)):
+        return flat
+    return replace(bent, reason=f"flat it is not found to go; sprung to an arc, {bent.reason}")
 
 
-def _pass(case: Case, hung: _Hung) -> Pass:
-    part, tank = case.part, case.tank
-    level = _level_mm(case)
-    pose = _pose(case, hung)
-    covers = 1.0 - dry_share(part.solid, hung.up[None, :], np.array([hung.line_mm]))
-    return Pass(pose, level, covers, fill_at(part, pose, tank, level))
+def _chord_mm(part: Part, tank: Tank) -> float | None:
+    """Return the widest chord that goes between the long walls, tapes in hand; None where it goes flat."""
+    room = tank.size_mm[1] - 2.0 * (tank.rules.side_clearance_mm + case_of(part, tank).tape_mm)
+    thick, wide, _ = sorted(part.size_mm)
+    if not thick < room < wide:
+        return None
+    # Flats for the arc count with the tapes, on both sides. Those of the arc a little tighter may be off by a
+    # little more, as they are a whole number: half as much again is kept.
+    kept = 3.0 * (bent_part(part, room).chord_mm - part.chord_mm)
+    return room - kept if room - kept > thick else None
 
 
-def _pose(case: Case, hung: _Hung) -> Pose:
-    shift = hung.shift_mm - hung.rotation @ case.points.middle_mm
-    return Pose(f"tank {case.tank.name}", f"part {case.part.name}", hung.rotation, shift)
+def _rigid(part: Part, tank: Tank, angles: Angles | None, shape: ShapeOf = "") -> PassAnswer:
+    one = dip(part, tank, angles=angles, with_cures=False)
+    if isinstance(one, Fits):
+        over = over_tank(case_of(part, tank))
+        return _one(over, one)
+    if angles is not None:
+        return _so_hung(part, tank, angles)
+    over = over_tank(case_of(part, tank))
+    at_least, never = bounds(over, one_is_refused=one.verdict == "does not fit", shape=shape)
+    windows = tuple(w for turn in END_FOR_END for w in EndForEnd(over, turn, 0.0, 0.0).windows())
+    bound = at_least, windows
+    if never is not None:
+        reason = (
+            "proven: no pass reaches the middle of it, however it is turned, so no number of passes will do"
+        )
+        return replace(_best(over, bound, ("does not fit", reason)), never=never)
+    for tape, verdict, said in (
+        (over.case.tape_mm, "fits", "wet all of it, tapes included"),
+        (0.0, "measure again", "wet all of it by the sizes given; the tapes decide, so measure again"),
+    ):
+        found = _found(over, tape)
+        if found is not None:
+            reason = f"{count_words(len(found.ways))} {said}; {_not(at_least)}"
+            return _answer(over, found, (verdict, reason), bound)  # type: ignore[arg-type]
+    reason = f"no passes were found that wet all of it with the overlap; {_not(at_least)}"
+    return _best(over, bound, ("not found", reason))
 
 
-def _level_mm(case: Case) -> float:
-    """Return the highest level that the freeboard leaves."""
-    return case.tank.depth_mm - case.tank.rules.freeboard_mm
+def _one(over: OverTank, one: Fits) -> PassAnswer:
+    """Return the answer where it goes under in one pass, as `dip` advises."""
+    names, pose = (over.case.part.name, over.case.tank.name), one.advice.pose
+    shift = pose.shift_mm + pose.rotation @ over.case.points.middle_mm
+    line = one.advice.fill.level_mm - float(pose.shift_mm[2])
+    way = LetDown(pose.angles, pose.rotation, shift, pose.rotation[2], line, "floor")
+    only = replace(pass_of(over, way), level_mm=one.advice.fill.level_mm, fill=one.advice.fill)
+    reason = "it goes under in one pass"
+    return PassAnswer(*names, "fits", reason, (only,), None, None, 1.0, AtLeast(1, ""), ())
 
 
-def _advised(case: Case, tape_mm: float) -> _Two | None:
-    """Return the two passes to advise; None where none were found that keep the clearances and the overlap.
-
-    Rolled over level where that does; else end for end and let all the way down, at the lowest tilt; else
-    the same, raised over the rim.
-    """
-    overlap = case.tank.rules.overlap_mm + tape_mm
-    for two in _hopeful(case, tape_mm):
-        if two is None or two.shared_mm < overlap:
-            continue
-        if all(recheck_pass(case.part, case.tank, _pose(case, hung)).holds for hung in two.hung):
-            return two
-    return None
+def _found(over: OverTank, tape_mm: float) -> _Found | None:
+    two = advised(over, tape_mm)
+    if two is not None:
+        return _Found(two.ways, two.turn, two.shared_mm)
+    more = several(over, tape_mm)
+    return None if more is None else _Found(more.ways, "hung anew", more.shared_mm)
 
 
-def _hopeful(case: Case, tape_mm: float) -> Iterator[_Two | None]:
-    for roll in ROLLS_RAD:
-        yield _at(case, "rolled over", 0.0, roll, tape_mm)
-    for raised in (False, True):
-        for roll in ROLLS_RAD:
-            for turn in END_FOR_END:
-                for window in _windows(case, turn, roll, tape_mm, raised):
-                    yield _at(case, turn, _round_tilt(window), roll, tape_mm)
+def _so_hung(part: Part, tank: Tank, angles: Angles) -> PassAnswer:
+    """Return the answer for one attitude: the deepest it goes, and the turn after which another helps."""
+    free = replace(part, attitude=Attitude())
+    over = over_tank(case_of(free, tank))
+    overlap = tank.rules.overlap_mm
+    unknown = AtLeast(1, ""), ()
+    for tape, verdict, said in (
+        (over.case.tape_mm, "fits", "so hung, two passes wet all of it, tapes included"),
+        (
+            0.0,
+            "measure again",
+            "so hung, two passes do by the sizes given; the tapes decide, so measure again",
+        ),
+    ):
+        tried = _turned(over, angles, tape)
+        enough = [two for two in tried if two.shared_mm >= overlap + tape]
+        if enough:
+            best = max(enough, key=lambda two: two.shared_mm)
+            return _answer(over, best, (verdict, said), unknown)  # type: ignore[arg-type]
+    most = max(tried, key=lambda two: covered(over, *two.ways), default=None)
+    said = "so hung, two passes do not wet all of it with the overlap, however it is turned between them"
+    if most is None:
+        said = "so hung it cannot be let down clear of what stands in the tank"
+        return PassAnswer(part.name, tank.name, "not found", said, (), None, None, 0.0, *unknown)
+    return _answer(over, most, ("not found", said), unknown)
 
 
-def _round_tilt(window: Window) -> float:
-    """Return the lowest tilt in a window in whole degrees, else in ever finer steps, else its middle."""
-    for step_deg in ANGLE_STEPS_DEG:
-        step = step_deg * RAD_PER_DEGREE
-        tilt = math.ceil(window.low_rad / step) * step
-        if tilt <= window.high_rad:
-            return tilt
-    return (window.low_rad + window.high_rad) / 2.0
-
-
-def _tries(case: Case, tape_mm: float) -> Iterator[_Two]:
-    """Give two passes at every whole degree and turn, where the part can be let down so."""
-    for roll in ROLLS_RAD:
-        for turn in (*END_FOR_END, "rolled over"):
-            degrees = (0,) if turn == "rolled over" else range(1, 91)
-            for degree in degrees:
-                two = _at(case, turn, degree * RAD_PER_DEGREE, roll, tape_mm)
-                if two is not None:
-                    yield two
-
-
-def _windows(case: Case, turn: Turn, roll_rad: float, tape_mm: float, raised: bool = False) -> list[Window]:
-    """Return the ranges of tilt in which two passes, so turned, share the overlap.
-
-    raised: also those where the part is raised over the rim.
-    """
-    overlap = case.tank.rules.overlap_mm + tape_mm
-
-    def works(tilt_rad: float) -> bool:
-        two = _at(case, turn, tilt_rad, roll_rad, tape_mm)
-        if two is None or two.shared_mm < overlap:
-            return False
-        return raised or not any(hung.raised for hung in two.hung)
-
-    def edge(out_rad: float, in_rad: float) -> float:
-        for _ in range(HALVINGS):
-            middle = (out_rad + in_rad) / 2.0
-            out_rad, in_rad = (out_rad, middle) if works(middle) else (middle, in_rad)
-        return in_rad
-
-    step = STEP_DEG * RAD_PER_DEGREE
-    tilts = np.linspace(step, QUARTER, round(QUARTER / step))
-    enough = _at_most_mm(case, turn, tilts, roll_rad, tape_mm) >= overlap
-    hopeful = dict(zip(tilts.tolist(), enough.tolist(), strict=True))
-    found: list[Window] = []
-    start: float | None = None
-    before = 0.0
-    for tilt in [*hopeful, math.inf]:
-        working = math.isfinite(tilt) and hopeful[tilt] and works(tilt)
-        if working and start is None:
-            start = edge(before, tilt)
-        if not working and start is not None:
-            end = before if math.isinf(tilt) else edge(tilt, before)
-            found.append(Window(turn, start, end))
-            start = None
-        before = tilt
+def _turned(over: OverTank, angles: Angles, tape_mm: float) -> list[_Found]:
+    """Return two passes for every turn from an attitude, by exact distance."""
+    turns: tuple[Turn, ...] = ("rolled over",) if angles.tilt_rad == 0.0 else END_FOR_END
+    found = []
+    for turn in turns:
+        two = two_at(over, turn, angles.tilt_rad, angles.roll_rad, tape_mm, angles.swing_rad)
+        ways = [settled(over, way, tape_mm) for way in two.ways] if two else []
+        if two and len(ways) == 2 and ways[0] and ways[1]:
+            kept = ways[0] is two.ways[0] and ways[1] is two.ways[1]
+            shared = two.shared_mm if kept else -math.inf
+            found.append(_Found((ways[0], ways[1]), turn, shared))
     return found
 
 
-def _at(case: Case, turn: Turn, tilt_rad: float, roll_rad: float, tape_mm: float) -> _Two | None:
-    """Return two passes at a tilt, the part turned between them; None where it cannot be let down so."""
-    first = Angles(tilt_rad, roll_rad, 0.0)
-    swing = 0.0 if turn == "rolled over" else HALF
-    second = Angles(-tilt_rad, _within_half(roll_rad + TURNED_RAD[turn]), swing)
-    hung = tuple(_let_down(case, angles, tape_mm) for angles in (first, second))
-    if hung[0] is None or hung[1] is None:
-        return None
-    return _Two(turn, (hung[0], hung[1]), _shared_mm(case, hung[0], hung[1], turn))
+def _not(at_least: AtLeast) -> str:
+    if at_least.passes == 1:
+        return "one is not proven not to do"
+    fewer = COUNTS[at_least.passes - 1] if at_least.passes <= len(COUNTS) else f"{at_least.passes - 1}"
+    verb = "is" if at_least.passes == 2 else "are"
+    shape = f", {at_least.shape}" if at_least.shape else ""
+    return f"{fewer} {verb} proven not to do{shape}"
 
 
-def _at_most_mm(case: Case, turn: Turn, tilts_rad: Floats, roll_rad: float, tape_mm: float) -> Floats:
-    """Return for tilts (k,) what two passes share at most: were there no rim, and walls at the sides only."""
-    rules, width = case.tank.rules, case.tank.size_mm[1]
-    points, other = case.points.all_mm, _within_half(roll_rad + TURNED_RAD[turn])
-    ends = []
-    for sign, roll in ((1.0, roll_rad), (-1.0, other)):
-        angles = np.column_stack([np.zeros_like(tilts_rad), sign * tilts_rad, np.full_like(tilts_rad, roll)])
-        turned = np.einsum("kij,nj->kin", rotations(angles), points)
-        narrow = np.ptp(turned[:, 1], axis=1) <= width - 2.0 * (rules.side_clearance_mm + tape_mm)
-        up = rotations(angles)[:, 2]
-        line = _level_mm(case) - rules.bottom_clearance_mm - tape_mm + turned[:, 2].min(axis=1)
-        along = (line[:, None] - up[:, 1:] @ points[:, 1:].T) / up[:, :1]
-        ends.append(np.where(narrow[:, None], along, -sign * np.inf))
-    return np.asarray((ends[0] - ends[1]).min(axis=1))
+def count_words(count: int) -> str:
+    """Return "two passes"."""
+    number = COUNTS[count] if count < len(COUNTS) else str(count)
+    return f"{number} pass{'' if count == 1 else 'es'}"
 
 
-def _within_half(angle_rad: float) -> float:
-    return angle_rad - 2.0 * HALF * math.ceil(angle_rad / (2.0 * HALF) - 0.5)
+def _best(
+    over: OverTank, bound: tuple[AtLeast, tuple[Window, ...]], said: tuple[PassVerdict, str]
+) -> PassAnswer:
+    """Return the answer with the best two passes found, which leave some dry."""
+    looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
+    for best in sorted(looked, key=lambda two: -covered(over, *two.ways)):
+        if all(settled(over, way, 0.0) is way for way in best.ways):
+            return _answer(over, best, said, bound)
+    names = (over.case.part.name, over.case.tank.name)
+    reason = "no way was found to let it down in part"
+    return PassAnswer(*names, said[0], reason, (), None, None, 0.0, *bound)
 
 
-def _let_down(case: Case, angles: Angles, tape_mm: float) -> _Hung | None:
-    """Return the part let down as deep as it goes at an attitude; None where the walls are too near.
-
-    Its low end is near one end wall, the other end out over the opposite rim where it is too long.
-    """
-    attitude, rules, tank = case.part.attitude, case.tank.rules, case.tank
-    swing = min(abs(angles.swing_rad), HALF - abs(angles.swing_rad))
-    if abs(angles.tilt_rad) > attitude.tilt_rad or abs(angles.roll_rad) > attitude.roll_rad:
-        return None
-    if swing > attitude.swing_rad:
-        return None
-    length, width, depth = tank.size_mm
-    clear = rules.side_clearance_mm + tape_mm
-    rotation = rotation_from(angles)
-    points = case.points.all_mm @ rotation.T
-    low, high = points.min(axis=0), points.max(axis=0)
-    if high[1] - low[1] > width - 2.0 * clear:
-        return None
-    along = clear - low[0]
-    outline = points[:, [0, 2]] + np.array([along, 0.0])
-    down = rules.bottom_clearance_mm + tape_mm - float(low[2])
-    lift = max(down, lowest_lift_mm(outline, (length, depth), clear))
-    shift = np.array([along, (width - high[1] - low[1]) / 2.0, lift])
-    up = rotation[2]
-    line = _level_mm(case) - lift + float(up @ case.points.middle_mm)
-    return _Hung(rotation, shift, up, line, lift > down)
-
-
-def _shared_mm(case: Case, first: _Hung, second: _Hung, turn: Turn) -> float:
-    """Return the least that two passes share: along the part, or over its height where it is rolled over.
-
-    Along every line from end to end of the part's box the wet stretch of one pass ends, and that of the other
-    begins, at places that change evenly over the part's outline, so the least is at a corner of it.
-    """
-    points = case.part.solid.vertices_mm
-    if turn == "rolled over":
-        return float((first.line_mm + second.line_mm) - ((first.up + second.up) @ points.T).max())
-    ends = [(hung.line_mm - points[:, 1:] @ hung.up[1:]) / hung.up[0] for hung in (first, second)]
-    return float((ends[0] - ends[1]).min())
+def _answer(
+    over: OverTank,
+    found: _Found,
+    said: tuple[PassVerdict, str],
+    bound: tuple[AtLeast, tuple[Window, ...]],
+) -> PassAnswer:
+    return PassAnswer(
+        over.case.part.name,
+        over.case.tank.name,
+        *said,
+        tuple(pass_of(over, way) for way in found.ways),
+        found.turn,
+        found.shared_mm if math.isfinite(found.shared_mm) else None,
+        covered(over, *found.ways),
+        *bound,
+    )

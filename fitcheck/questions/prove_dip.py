@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from fitcheck.questions.prove_way import way_is_clear
 from fitcheck.things.answers import Advice, Answer, DoesNotFit, Fits, LeastLevel, MeasureAgain
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
+from fitcheck.things.proved import Check, Proved
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM3_PER_LITRE, STANDARD_GRAVITY_M_S2
@@ -26,29 +27,6 @@ FORGIVEN_MM = 2e-6
 # Two ways to work out one number differ by rounding of sums of metres, and by what is forgiven.
 SAME_MM = 1e-5
 SAME_SHARE = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """One thing that was looked at, in words, and whether it is so."""
-
-    what: str
-    holds: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Proved:
-    """What came of looking at an answer again."""
-
-    part: str
-    tank: str
-    verdict: str
-    checks: tuple[Check, ...]
-
-    @property
-    def holds(self) -> bool:
-        """Whether everything that was looked at is so."""
-        return all(check.holds for check in self.checks)
 
 
 def prove_dip(answer: Answer, part: Part, tank: Tank) -> Proved:
@@ -84,8 +62,8 @@ def _spares_agree(answer: Answer, part: Part, tank: Tank) -> bool:
     spare, rules = answer.spare, tank.rules
     tape_part = rules.tape_part_mm if part.tape_mm is None else part.tape_mm
     tape = (tape_part + rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
-    low = _same(spare.low_mm, spare.mm - tape)
-    high = _same(spare.high_mm, spare.at_most_mm + tape)
+    low = same(spare.low_mm, spare.mm - tape)
+    high = same(spare.high_mm, spare.at_most_mm + tape)
     return low and high and spare.mm <= spare.at_most_mm + FORGIVEN_MM
 
 
@@ -122,7 +100,7 @@ def _has_room(part: Part, tank: Tank, pose: Pose, spare_mm: float) -> bool:
     if found is None or found.spare_mm < min(0.0, spare_mm) - FORGIVEN_MM:
         return False
     most = most_room_mm(part, tank, pose.rotation)
-    return spare_mm <= most + SAME_MM if tank.standing else _same(most, spare_mm)
+    return spare_mm <= most + SAME_MM if tank.standing else same(most, spare_mm)
 
 
 def _liquid_checks(advice: Advice, part: Part, tank: Tank) -> list[Check]:
@@ -144,12 +122,12 @@ def _liquid_checks(advice: Advice, part: Part, tank: Tank) -> list[Check]:
     covers = covering_level_mm(part, advice.pose, tank)
     return [
         Check("the liquid covers the part", level >= covers - SAME_MM),
-        Check("level, liquid, rise and overflow follow from the pose", all(_same(*pair) for pair in numbers)),
-        Check("the air caught is what the surface holds", _same(held.air_l, air)),
+        Check("level, liquid, rise and overflow follow from the pose", all(same(*pair) for pair in numbers)),
+        Check("the air caught is what the surface holds", same(held.air_l, air)),
         Check("the liquid carried out is what it holds upside down", held.carry_out_l <= caught + SAME_MM),
         Check(
             "uplift and weight wet follow",
-            _same(advice.uplift_n, uplift) and _same(advice.wet_mass_kg, wet),
+            same(advice.uplift_n, uplift) and same(advice.wet_mass_kg, wet),
         ),
     ]
 
@@ -172,7 +150,8 @@ def _looked_at(part: Part, tank: Tank, pose: Pose) -> Recheck | None:
     return recheck(part, tank, pose) if frames and rigid else None
 
 
-def _same(one: float, other: float) -> bool:
+def same(one: float, other: float) -> bool:
+    """Tell whether two ways to work out one number agree."""
     if not (math.isfinite(one) and math.isfinite(other)):
         return one == other
     return abs(one - other) <= SAME_MM + SAME_SHARE * max(abs(one), abs(other))

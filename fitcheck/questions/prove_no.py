@@ -25,6 +25,8 @@ from fitcheck.things.tank import Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
+# Fewer where no proof is given: a part that is much too large needs some thousands.
+MOST_AFRESH = 600_000
 AT_ONCE = 4_096
 # Edges of cells that were halved again and again differ by roundings of radians; each cell is looked at this
 # much wider than it is written.
@@ -66,7 +68,7 @@ class _Rows:
     room_mm: Floats
 
 
-def recheck_no(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
+def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS) -> RecheckedNo:
     """Tell whether a proof's cells show that the part does not fit the tank, tapes in its favour.
 
     What stands in the tank is left out at first: it can only make less room. Where the tank alone has room,
@@ -87,16 +89,15 @@ def recheck_no(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
         return RecheckedNo(covers, False, 0, len(middle))
     looked, left = 0, 0
     for rows in sides:
-        more, unrefused = _close(points, rows, middle, half)
+        more, unrefused = _close(points, rows, (middle, half), most_cells)
         looked, left = looked + more, left + unrefused
     return RecheckedNo(covers, not left, looked, left)
 
 
-def _close(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> tuple[int, int]:
+def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
     """Look at cells again and again, cut finer; return how many were looked at, and how many are left."""
-    looked = 0
-    half = half + EDGE_RAD
-    while len(middle) and looked < MOST_CELLS:
+    looked, middle, half = 0, cells[0], cells[1] + EDGE_RAD
+    while len(middle) and looked < most_cells:
         front, back = slice(0, AT_ONCE), slice(AT_ONCE, None)
         some, wide = middle[front], half[front]
         looked += len(some)
@@ -167,6 +168,15 @@ def _tape_mm(part: Part, tank: Tank) -> float:
     """Return by how much the tapes, and flats for round faces, may be out."""
     tape_part = tank.rules.tape_part_mm if part.tape_mm is None else part.tape_mm
     return (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
+
+
+def refuse_afresh(part: Part, tank: Tank) -> RecheckedNo:
+    """Show from nothing that the part does not fit the tank: one cell of all rotations, cut ever finer."""
+    nothing = np.zeros((0, 3))
+    alone = _rows_of(tank, *_room(part, tank))
+    low, high = _to_be_covered(part, [alone], _hull_points(part), Proof(nothing, nothing))
+    whole = Proof(((low + high) / 2.0)[None], ((high - low) / 2.0)[None])
+    return recheck_no(part, tank, whole, MOST_AFRESH)
 
 
 def _refused(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> Mask:

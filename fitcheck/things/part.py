@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from fitcheck.things.solid import Floats, Solid, frozen_array
+from fitcheck.things.springing import Springiness
 from fitcheck.words.errors import Refused
 
 HALF_TURN = math.pi
@@ -38,7 +39,8 @@ class Part:
     centre_mm: centre of mass. picks_mm: (k, 3) places where it may be slung. attitude: how it may turn.
     size_mm: its length, width and height as drawn. tape_mm: its true surface lies within half of this of
     the solid's (None: as the tank's rules have it). chord_mm: how far round faces given as flats are off.
-    air_at_most_l: with more air caught than this it is not hung where another way does.
+    air_at_most_l: with more air caught than this it is not hung where another way does. spring: how its metal
+    springs back, where the shop has said.
     """
 
     name: str
@@ -54,6 +56,7 @@ class Part:
     count: int = 1
     air_at_most_l: float = AIR_AT_MOST_L
     notes: tuple[str, ...] = ()
+    spring: Springiness | None = None
 
     def __post_init__(self) -> None:
         if not (self.mass_kg > 0.0 and math.isfinite(self.mass_kg)):

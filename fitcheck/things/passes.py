@@ -7,21 +7,39 @@ from typing import Literal
 
 from fitcheck.things.answers import Fill
 from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Floats
+from fitcheck.things.springing import Sprung
 
 # How the part is turned between two passes: end for end with the same face up or over onto the other face,
-# or over about its length without changing ends.
-Turn = Literal["same face up", "upside down", "rolled over"]
-PassVerdict = Literal["fits", "measure again", "not found"]
+# over about its length without changing ends, or hung anew as the next pass says.
+Turn = Literal["same face up", "upside down", "rolled over", "hung anew"]
+PassVerdict = Literal["fits", "does not fit", "measure again", "not found"]
+# What keeps a part from going deeper: the floor (its clearance), a rim that it lies out over, or what stands
+# in the tank.
+HeldBy = Literal["floor", "rim", "what stands there"]
+# What proves that fewer passes will not do: `dip` (one will not), points further apart than any room in the
+# liquid, or the most of the surface that one pass can wet.
+Because = Literal["", "dip", "points", "area"]
+# Of which shape of the part a bound is proven: of sheet that may be sprung only as it is then.
+ShapeOf = Literal["", "flat", "so sprung"]
 
 
 @dataclass(frozen=True, slots=True)
 class Pass:
-    """One pass: the pose (tank from part), the level and its liquid, and the share of the surface it wets."""
+    """One pass: the pose (tank from part), let down as deep as it goes; the level and its liquid.
+
+    covers, wet_m2: the share and the area of the surface that it wets. lowest_mm, highest_mm: of the part,
+    over the tank floor. held_by: what keeps it from going deeper.
+    """
 
     pose: Pose
     level_mm: float
     covers: float
     fill: Fill
+    wet_m2: float
+    lowest_mm: float
+    highest_mm: float
+    held_by: HeldBy
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +51,44 @@ class Window:
     high_rad: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class AtLeast:
+    """How many passes are proven to be needed, and why.
+
+    because "points": points_mm (k, 3) of the part, no two of which find room in the liquid together; "area":
+    one pass wets share_at_most of the surface at most. shape: the bound is for the sheet so, no other way.
+    """
+
+    passes: int
+    because: Because
+    points_mm: Floats | None = None
+    share_at_most: float | None = None
+    shape: ShapeOf = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class NeverWet:
+    """Why no number of passes will do: a place on the surface that none can wet.
+
+    It lies between the far points (k, 3), so a pass that wets it wets one of them too, and each is further
+    from it than the liquid has room: distance_mm at least, against room_mm.
+    """
+
+    place_mm: tuple[float, float, float]
+    far_mm: Floats
+    distance_mm: float
+    room_mm: float
+
+
 @dataclass(frozen=True, slots=True)
 class PassAnswer:
     """How many passes wet all of a part.
 
-    passes: one or two of them, or the best two that were found where they leave some dry. turn: how it is
-    turned between; None for one pass. overlap_mm: the least that the two share along the part (below 0: a dry
+    passes: those that do, or the best that were found where they leave some dry. turn: how the part is turned
+    between them; None for one pass. overlap_mm: the least that passes share along the surface (below 0: a dry
     gap); None for one pass. covered: share of the surface wet, both faces of sheet. at_least: passes proven
-    to be needed. windows: for the part as drawn (roll 0, swing 0), let all the way down.
+    to be needed. windows: of two passes, for the part as drawn (roll 0, swing 0), let all the way down.
+    never: why no number of passes will do. sprung: how the sheet is sprung for this answer.
     """
 
     part: str
@@ -51,6 +99,8 @@ class PassAnswer:
     turn: Turn | None
     overlap_mm: float | None
     covered: float
-    at_least: int
+    at_least: AtLeast
     windows: tuple[Window, ...]
+    never: NeverWet | None = None
+    sprung: Sprung | None = None
     cautions: tuple[str, ...] = ()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, Literal
 
 import typer
 
@@ -17,8 +18,11 @@ from fitcheck.rim.cli.options import (
     tank_named,
 )
 
+# The same words as `fitcheck.rim.sheet.paper.PaperName`, which would bring numpy along.
+PaperWord = Literal["letter", "a4"]
 
-def block(
+
+def block(  # noqa: PLR0913, PLR0917 - one parameter for each option
     shop: ShopFile,
     tank: TankName,
     parts: Annotated[
@@ -26,9 +30,18 @@ def block(
     ],
     as_json: AsJson = False,
     picture: Picture = None,
+    to: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Write the build sheet of the first design there."),
+    ] = None,
+    paper: Annotated[PaperWord, typer.Option(help="The paper of the build sheet.")] = "letter",
 ) -> None:
     """Ask which block or dam saves most liquid, stays down, and leaves the parts free."""
     check_picture(picture)
+    if to is not None:
+        from fitcheck.rim.sheet.files import check_folder
+
+        check_folder(to)
     from fitcheck.questions.block import block as ask
     from fitcheck.rim.cli.block_text import block_text
     from fitcheck.rim.cli.cautions import with_block_cautions
@@ -44,6 +57,15 @@ def block(
         from fitcheck.rim.draw.block import draw_block
 
         draw_block(answer, named[0], the_tank, known.show, picture, known.name)
+    if to is not None and answer.designs:
+        from fitcheck.rim.sheet.building import Built, building_pages
+        from fitcheck.rim.sheet.files import write_set
+        from fitcheck.rim.sheet.paper import laid_out, numbered
+
+        built = Built(answer, answer.designs[0], tuple(named), the_tank, known.stock)
+        pages = [laid_out(page, paper) for page in building_pages(built, known.show, known.name)]
+        laid = [numbered(page, k + 1, len(pages)) for k, page in enumerate(pages)]
+        write_set(to, laid, f"{the_tank.name}: {known.name}")
     if as_json:
         finish_json(block_json(answer), code)
     finish(block_text(answer, {part.name: part for part in named}, known.show), code)

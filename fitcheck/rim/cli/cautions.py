@@ -46,6 +46,17 @@ RE_WET = (
     "What is treated twice shows as a band. Keep the edge wet between the passes: a dry line shows too "
     "(common practice)."
 )
+SPRUNG = (
+    "A sprung sheet lets go with a snap: straps in good order, nobody in line with its edges, and gloves. "
+    "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
+)
+AIR_IN_PARTS = (
+    "Where air is caught in a hollow it stays dry, which is not counted in what a pass wets: see that it "
+    "gets out at each attitude."
+)
+STRAIGHT_DOWN = (
+    "Not looked at is the way down: where walls lean in towards the rim, see that it goes down straight."
+)
 ENDS_OUT = "The end that stands out is held and cannot swing: nobody stands under it."
 BLOCKS = (
     "An empty block is a float: strap or ballast every piece before any liquid goes in, pad its edges "
@@ -83,8 +94,10 @@ def with_pocket_cautions(answer: PocketAnswer) -> PocketAnswer:
 
 def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer:
     """Return the answer with the cautions of its tank, and of treating a part in pieces."""
-    two = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
-    ours = (*two, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    two = (RE_WET, ENDS_OUT, AIR_IN_PARTS) if len(answer.passes) > 1 else ()
+    sprung = (SPRUNG,) if answer.sprung is not None else ()
+    down = () if tank.is_box else (STRAIGHT_DOWN,)
+    ours = (*two, *down, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
 
 

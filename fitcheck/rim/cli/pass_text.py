@@ -2,28 +2,54 @@
 
 from __future__ import annotations
 
+from fitcheck.questions.passes import count_words
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.things.part import Part
-from fitcheck.things.passes import Pass, PassAnswer, Window
-from fitcheck.words.rounding import at_least, at_most, some
-from fitcheck.words.units import Show, show_angle, show_length, show_volume
+from fitcheck.things.passes import AtLeast, Pass, PassAnswer, Window
+from fitcheck.things.springing import Sprung
+from fitcheck.words.rounding import at_least, at_most, is_under_a_mark
+from fitcheck.words.units import (
+    MM2_PER_M2,
+    Show,
+    show_angle,
+    show_area,
+    show_force,
+    show_length,
+    show_volume,
+)
 
 TURN_WORDS = {
     "same face up": "turned end for end, the same face up",
     "upside down": "turned end for end and over, the other face up",
     "rolled over": "rolled over about its length, its ends left where they are",
+    "hung anew": "hung anew for each pass, as each pass says",
+}
+HELD_WORDS = {
+    "floor": "let all the way down",
+    "rim": "let down until it lies over the rim, its clearance kept",
+    "what stands there": "let down until it is near what stands in the tank",
 }
 
 
 def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
     """Return the answer as text: the verdict in one line, then each pass, then the cautions."""
-    rows = [row for k, each in enumerate(answer.passes) for row in _pass_rows(k, each, part, show)]
+    rows = [] if answer.sprung is None else sprung_rows(answer.sprung, show)
+    rows += [row for k, each in enumerate(answer.passes) for row in _pass_rows(k, each, part, show)]
     if answer.turn is not None:
         rows.append(("Between", TURN_WORDS[answer.turn]))
     if answer.overlap_mm is not None:
         rows.append(("Overlap", _overlap(answer.overlap_mm, show)))
-    rows.append(("Wet in all", f"{answer.covered:.1%} of the surface"))
+    if answer.passes:
+        rows.append(("Wet in all", f"{answer.covered:.1%} of the surface"))
+    if answer.never is None:
+        rows.append(("At least", at_least_words(answer.at_least)))
+    else:
+        away = at_least(answer.never.distance_mm, show)
+        room = at_most(answer.never.room_mm, show)
+        rows.append(
+            ("Why never", f"its middle lies {away} from what must go in with it; the bath has {room}")
+        )
     rows += [("Two passes do", _window(window)) for window in answer.windows]
     blocks = [
         _verdict_line(answer),
@@ -35,30 +61,78 @@ def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
 
 
 def _verdict_line(answer: PassAnswer) -> str:
-    name, count = f"{answer.part} in {answer.tank}", len(answer.passes)
-    passes = "one pass" if count == 1 else "two passes"
+    name, passes = f"{answer.part} in {answer.tank}", count_words(len(answer.passes))
+    sprung = ", sprung to an arc" if answer.sprung is not None else ""
     if answer.verdict == "fits":
-        proven = " (one is proven not to do)" if count == 2 and answer.at_least == 2 else ""
-        return f"{name}: {passes}{proven}"
+        proven = f" ({_fewer(answer)})" if len(answer.passes) > 1 else ""
+        return f"{name}: {passes}{sprung}{proven}"
     if answer.verdict == "measure again":
-        return f"{name}: measure again, the tapes decide whether {passes} will do"
-    return f"{name}: not found, no one or two passes that wet all of it"
+        return f"{name}: measure again, the tapes decide whether {passes}{sprung} will do"
+    if answer.verdict == "does not fit":
+        if answer.never is None:
+            return f"{name}: does not fit so sprung, it would keep a set"
+        return f"{name}: does not fit, no number of passes wets all of it (proven)"
+    return f"{name}: not found, no passes that wet all of it"
+
+
+def _fewer(answer: PassAnswer) -> str:
+    known, count = answer.at_least.passes, len(answer.passes)
+    if known == count:
+        fewer = count_words(count - 1).split()[0]
+        return f"{fewer} {'is' if count == 2 else 'are'} proven not to do"
+    return f"fewer not shown to be too few; at least {known}"
+
+
+def at_least_words(bound: AtLeast) -> str:
+    """Return how many passes are proven to be needed, and by what."""
+    count = count_words(bound.passes)
+    count = f"{bound.shape}, {count}" if bound.shape and bound.because else count
+    match bound.because:
+        case "dip":
+            return f"{count}: proven that it does not go under in one"
+        case "points" if bound.points_mm is not None:
+            return f"{count}: so many corners of it lie too far apart to go under two at a time (proven)"
+        case "area" if bound.share_at_most is not None:
+            return f"{count}: no pass wets more than {bound.share_at_most:.1%} of its surface (proven)"
+    return f"{count}; more is not shown"
 
 
 def _pass_rows(k: int, each: Pass, part: Part, show: Show) -> list[tuple[str, str]]:
     down, liquid = show_length(each.fill.from_rim_mm, show), show_volume(each.fill.liquid_l, show)
+    wet = show_area(each.wet_m2 * MM2_PER_M2, show)
     return [
-        (f"Pass {k + 1}", hanging(each.pose, part, show)),
+        (f"Pass {k + 1}", f"{hanging(each.pose, part, show)}; {HELD_WORDS[each.held_by]}"),
         ("", heights(each.pose, part, show)),
         ("", f"liquid {down} down from the rim, {liquid}"),
-        ("", f"wets {each.covers:.1%} of the surface"),
+        ("", f"wets {wet}, {each.covers:.1%} of the surface"),
     ]
 
 
+def sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
+    """Return how a sheet is sprung, how tight it may be and what holds it, each with its name."""
+    curve = "an arc" if sprung.curve == "arc" else "a U"
+    chord, rise = show_length(sprung.chord_mm, show), show_length(sprung.rise_mm, show)
+    radius, least = show_length(sprung.radius_mm, show), at_most(sprung.least_radius_mm, show)
+    rows = [
+        ("Sprung", f"across its width to {curve}, {chord} over its outer edges, {rise} high over all"),
+        ("", f"radius {radius}: its faces are strained {sprung.strain:.2%}"),
+        ("Springs back", f"from {sprung.yield_strain:.2%}, a radius of {least} or more ({sprung.source})"),
+    ]
+    if sprung.pull_n is not None:
+        rows.append(
+            ("Held by", f"straps from edge to edge, {show_force(sprung.pull_n, show)} between them all")
+        )
+    alone = f"held by straps alone its middle bends to {show_length(sprung.strapped_radius_mm, show)}"
+    sets = ", and keeps a set: hold it round" if sprung.strapped_strain > sprung.yield_strain else ""
+    return [*rows, ("", f"{alone}, {sprung.strapped_strain:.2%}{sets}")]
+
+
 def _overlap(overlap_mm: float, show: Show) -> str:
+    if is_under_a_mark(abs(overlap_mm), show):
+        return "none: they only just meet"
     if overlap_mm < 0.0:
-        return f"none: {at_most(-overlap_mm, show)} stay dry between the two"
-    return f"{at_least(overlap_mm, show)} at least, treated twice" if overlap_mm else some(overlap_mm, show)
+        return f"none: {at_most(-overlap_mm, show)} stay dry between them"
+    return f"{at_least(overlap_mm, show)} at least, treated twice"
 
 
 def _window(window: Window) -> str:

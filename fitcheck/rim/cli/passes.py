@@ -2,13 +2,55 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, PartName, ShopFile, TankName, part_and_tank
+from fitcheck.rim.cli.options import (
+    AsJson,
+    PartName,
+    Picture,
+    Roll,
+    ShopFile,
+    Swing,
+    TankName,
+    Tilt,
+    angles_given,
+    check_picture,
+    part_and_tank,
+)
+from fitcheck.rim.cli.quantities import read_option
+from fitcheck.words.units import read_length
 
 
-def passes(shop: ShopFile, part: PartName, tank: TankName, as_json: AsJson = False) -> None:
-    """Ask in how many passes every bit of a part gets wet, turned how, overlapping how much."""
+def passes(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    shop: ShopFile,
+    part: PartName,
+    tank: TankName,
+    tilt: Tilt = None,
+    roll: Roll = None,
+    swing: Swing = None,
+    sprung: Annotated[
+        str | None,
+        typer.Option(
+            metavar="CHORD", help="The part is flat sheet, sprung until its long edges are so far apart."
+        ),
+    ] = None,
+    as_json: AsJson = False,
+    picture: Picture = None,
+) -> None:
+    """Ask in how many passes every bit of a part gets wet, turned how, overlapping how much.
+
+    With --tilt, --roll or --swing: how deep it goes at that attitude, out over the rim, how much of it is
+    wet, and whether a second pass wets the rest. Sheet whose alloy is known is sprung where it does not go
+    flat.
+    """
+    check_picture(picture)
+    angles = angles_given(tilt, roll, swing)
+    chord = read_option("--sprung", sprung, read_length)
     from fitcheck.questions.passes import passes as ask
+    from fitcheck.questions.springing import bent_part
     from fitcheck.rim.cli.cautions import with_pass_cautions
     from fitcheck.rim.cli.pass_text import pass_text
     from fitcheck.rim.files.pass_json import pass_json
@@ -16,7 +58,13 @@ def passes(shop: ShopFile, part: PartName, tank: TankName, as_json: AsJson = Fal
 
     known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
-    answer = with_pass_cautions(ask(the_part, the_tank), the_tank, known.show)
+    answer = with_pass_cautions(ask(the_part, the_tank, angles, chord), the_tank, known.show)
+    if answer.sprung is not None:
+        the_part = bent_part(the_part, answer.sprung.chord_mm)
+    if picture is not None:
+        from fitcheck.rim.draw.passes import draw_passes
+
+        draw_passes(answer, the_part, the_tank, known.show, picture, known.name)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
         finish_json(pass_json(answer), code)

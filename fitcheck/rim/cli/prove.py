@@ -13,16 +13,17 @@ from fitcheck.rim.cli.options import AsJson, ShopFile, part_and_tank
 from fitcheck.words.errors import Fault, InputFault, Refused
 
 if TYPE_CHECKING:
-    from fitcheck.questions.prove_dip import Proved
+    from fitcheck.things.proved import Proved
     from fitcheck.things.shop import Shop
 
+WHAT = "what dip --json or pass --json printed"
 # The proof of one "no" takes some hundred kilobytes; a file far larger is something else.
 LARGEST_BYTES = 200_000_000
 
 
 def prove(
     shop: ShopFile,
-    answer: Annotated[Path, typer.Argument(metavar="ANSWER.json", help="What dip --json printed.")],
+    answer: Annotated[Path, typer.Argument(metavar="ANSWER.json", help="What dip or pass --json printed.")],
     as_json: AsJson = False,
 ) -> None:
     """Look at an answer again, from the shop file and the answer alone, by code that does not search."""
@@ -54,22 +55,33 @@ def prove(
 def _read(path: Path) -> object:
     """Return what is in the file, or raise `InputFault` with what is wrong with it."""
     if not path.is_file():
-        raise InputFault([Fault(str(path), "there is no such file", "name what dip --json printed")])
+        raise InputFault([Fault(str(path), "there is no such file", f"name {WHAT}")])
     if path.stat().st_size > LARGEST_BYTES:
         raise InputFault(
-            [Fault(path.name, "this is far too large for an answer", "name what dip --json printed")]
+            [
+                Fault(
+                    path.name,
+                    "this is far too large for an answer",
+                    f"name {WHAT}",
+                )
+            ]
         )
     try:
         return json.loads(path.read_bytes())
     except (ValueError, RecursionError) as fault:
         problem = f"this is not JSON ({fault})"
-        raise InputFault([Fault(path.name, problem, "name what dip --json printed")]) from fault
+        raise InputFault([Fault(path.name, problem, f"name {WHAT}")]) from fault
 
 
 def _proved(row: object, shop: Shop, shop_file: Path) -> Proved:
     from fitcheck.questions.prove_dip import prove_dip
+    from fitcheck.questions.prove_pass import prove_pass
     from fitcheck.rim.files.answer_json import answer_from_json
+    from fitcheck.rim.files.pass_json import pass_from_json
 
+    if isinstance(row, dict) and "passes" in row:
+        passes = pass_from_json(row)
+        return prove_pass(passes, *part_and_tank(shop, shop_file, passes.part, passes.tank))
     answer = answer_from_json(row)
     return prove_dip(answer, *part_and_tank(shop, shop_file, answer.part, answer.tank))
 

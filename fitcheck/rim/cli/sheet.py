@@ -40,7 +40,7 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     check_folder(to)
     with crew() if part is None else nullcontext() as executor:
         from fitcheck.rim.files.shop_file import read_shop
-        from fitcheck.rim.sheet.kit import Order, kit
+        from fitcheck.rim.sheet.kit import Order, kit, rooms_of
 
         known = read_shop(shop, part)
         parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
@@ -48,7 +48,8 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
             raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME]")])
         tanks = tanks_of(known, shop) if tank is None else [tank_named(known, shop, tank)]
         with ticking(len(parts), "a page for each lift") as tick:
-            order = Order(paper, dip_stick, known.show, known.name)
+            last = () if part or tank else rooms_of(known)
+            order = Order(paper, dip_stick, known.show, known.name, last)
             pages = kit(known, parts, tanks, order, executor, tick)
     written = write_set(to, pages, known.name or shop.stem)
     if as_json:

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.questions.block import with_pieces
+from fitcheck.questions.block_pieces import with_pieces
+from fitcheck.questions.dam import shut_off
 from fitcheck.questions.fill import fill_at
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import Fact
@@ -40,10 +41,7 @@ def draw_block(
     """
     target = checked_path(Path(path))
     design = answer.designs[0]
-    filled = with_pieces(tank, _without_liquid(design, part, tank))
-    fill = fill_at(part, design.pose, filled, design.level_mm)
-    here = hung(part, design.pose, Held(()))
-    scene = Scene(here.part, here.pose, here.ends_mm, (), filled, fill)
+    scene = design_scene(design, part, tank)
     facts, sizes = _facts(answer, design, show), measured(scene, show)
     foot, high = layout.footer(NOTES)
     plan = planned(scene, beside(sizes), facts, high)
@@ -58,7 +56,7 @@ def draw_block(
             *end_view(scene, sizes, plan),
             *layout.panel(facts, plan.words_box),
             *from_above(scene, plan.space_box),
-            *_numbers(scene, design, plan.space_box),
+            *piece_numbers(scene, design, plan.space_box),
             *foot,
         ),
         paper,
@@ -66,16 +64,21 @@ def draw_block(
     write(paper, target)
 
 
+def design_scene(design: Design, part: Part, tank: Tank) -> Scene:
+    """Return the tank with a design in it, and the first of its parts under the liquid."""
+    filled = with_pieces(tank, _without_liquid(design, part, tank))
+    fill = fill_at(part, design.pose, filled, design.level_mm)
+    here = hung(part, design.pose, Held(()))
+    return Scene(here.part, here.pose, here.ends_mm, (), filled, fill)
+
+
 def _without_liquid(design: Design, part: Part, tank: Tank) -> tuple[Piece, ...]:
     """Return what holds no liquid: the blocks, or the board with the end of the tank that it shuts off."""
     if design.kind == "block":
         return design.pieces
     (board,) = design.pieces
-    length, width, depth = tank.size_mm
-    at, thick = board.at_mm[0], board.size_mm[0]
-    is_beyond = float(design.pose.apply(part.centre_mm[None, :])[0, 0]) < at
-    low, high = (at, length) if is_beyond else (0.0, at + thick)
-    return (Piece((high - low, width, depth), (low, 0.0, 0.0), 0.0),)
+    is_beyond = float(design.pose.apply(part.centre_mm[None, :])[0, 0]) < board.at_mm[0]
+    return (shut_off(tank, board, beyond=is_beyond),)
 
 
 def _facts(answer: BlockAnswer, design: Design, show: Show) -> tuple[Fact, ...]:
@@ -103,7 +106,7 @@ def _facts(answer: BlockAnswer, design: Design, show: Show) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
-def _numbers(scene: Scene, design: Design, box: ink.Box) -> Marks:
+def piece_numbers(scene: Scene, design: Design, box: ink.Box) -> Marks:
     """Return the number of each piece, in its middle, in the view from above."""
     frame = layout.plan_frame(scene, box)
     marks: list[Label] = []

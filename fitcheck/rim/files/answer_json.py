@@ -9,12 +9,23 @@ Floats are written with all their digits, so an answer that is read back is the 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import fields
-from typing import Any, cast, get_args, get_type_hints
+from typing import Any, get_args
 
 import numpy as np
 
+from fitcheck.rim.files.json_values import (
+    choice,
+    mapping,
+    number,
+    numbers,
+    read_fill,
+    read_pose,
+    rows,
+    text,
+    texts,
+)
 from fitcheck.things.answers import (
     Advice,
     Answer,
@@ -22,7 +33,6 @@ from fitcheck.things.answers import (
     Deciding,
     DoesNotFit,
     Effort,
-    Fill,
     Fits,
     LeastLevel,
     MeasureAgain,
@@ -32,15 +42,13 @@ from fitcheck.things.answers import (
     Verdict,
 )
 from fitcheck.things.pockets import Held, Pocket
-from fitcheck.things.pose import Angles, Pose, rotation_from
-from fitcheck.things.solid import Floats, frozen_array
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import frozen_array
 from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
 Json = dict[str, object]
-# Angles taken from a matrix are off by the root of rounding where the part stands on end.
-SAME_TURN = 1e-7
 
 
 def answer_json(answer: Answer) -> Json:
@@ -101,8 +109,8 @@ def answer_from_json(data: object) -> Answer:
 
     Raises `Refused`, naming the key, for anything else. Whether the answer is true is not looked at here.
     """
-    whole = _mapping(data, "the answer")
-    verdict = _text(whole, "verdict")
+    whole = mapping(data, "the answer")
+    verdict = text(whole, "verdict")
     reader = _READERS.get(verdict)
     if reader is None:
         raise Refused(
@@ -170,9 +178,9 @@ def _way_json(way: WayIn | None) -> Json:
 def _read_way(data: Mapping[str, object]) -> WayIn | None:
     if "way_in" not in data:
         return None
-    way = _mapping(data["way_in"], "way_in")
-    poses = tuple(_read_pose({"pose": row}, "pose") for row in _rows(way, "poses"))
-    return WayIn(_choice(way, "kind", WayIn), _number(way, "gap_mm", absent=math.inf), poses)
+    way = mapping(data["way_in"], "way_in")
+    poses = tuple(read_pose({"pose": row}, "pose") for row in rows(way, "poses"))
+    return WayIn(choice(way, "kind", WayIn), number(way, "gap_mm", absent=math.inf), poses)
 
 
 def _read_fits(data: Mapping[str, object]) -> Fits:
@@ -182,23 +190,23 @@ def _read_fits(data: Mapping[str, object]) -> Fits:
     return Fits(
         *_read_head(data),
         advice=_read_advice(data),
-        roomiest=_read_pose(data, "roomiest_pose"),
+        roomiest=read_pose(data, "roomiest_pose"),
         least=least,
         deciding=_read_deciding(data),
-        cautions=_texts(data, "cautions"),
+        cautions=texts(data, "cautions"),
         way_in=_read_way(data),
     )
 
 
 def _read_does_not_fit(data: Mapping[str, object]) -> DoesNotFit:
-    cures = (_mapping(row, "cures") for row in _rows(data, "cures"))
+    cures = (mapping(row, "cures") for row in rows(data, "cures"))
     return DoesNotFit(
         *_read_head(data),
-        nearest=_read_pose(data, "nearest_pose"),
+        nearest=read_pose(data, "nearest_pose"),
         proof=_read_proof(data),
         deciding=_read_deciding(data),
-        cures=tuple(Cure(_choice(c, "what", Cure), _number(c, "by_mm")) for c in cures),
-        cautions=_texts(data, "cautions"),
+        cures=tuple(Cure(choice(c, "what", Cure), number(c, "by_mm")) for c in cures),
+        cautions=texts(data, "cautions"),
     )
 
 
@@ -208,17 +216,17 @@ def _read_measure_again(data: Mapping[str, object]) -> MeasureAgain:
         advice=_read_advice(data),
         deciding=_read_deciding(data),
         least=_read_least(data),
-        cautions=_texts(data, "cautions"),
+        cautions=texts(data, "cautions"),
     )
 
 
 def _read_not_found(data: Mapping[str, object]) -> NotFound:
     return NotFound(
         *_read_head(data),
-        nearest=_read_pose(data, "nearest_pose"),
-        next_try=_text(data, "next_try"),
+        nearest=read_pose(data, "nearest_pose"),
+        next_try=text(data, "next_try"),
         deciding=_read_deciding(data),
-        cautions=_texts(data, "cautions"),
+        cautions=texts(data, "cautions"),
     )
 
 
@@ -232,68 +240,52 @@ _READERS: Mapping[str, Callable[[Mapping[str, object]], Answer]] = {
 
 def _read_head(data: Mapping[str, object]) -> tuple[str, str, str, Spare, Effort]:
     spare = Spare(
-        _number(data, "spare_mm", absent=-math.inf),
-        _number(data, "spare_at_most_mm", absent=math.inf),
-        _number(data, "spare_low_mm", absent=-math.inf),
-        _number(data, "spare_high_mm", absent=math.inf),
+        number(data, "spare_mm", absent=-math.inf),
+        number(data, "spare_at_most_mm", absent=math.inf),
+        number(data, "spare_low_mm", absent=-math.inf),
+        number(data, "spare_high_mm", absent=math.inf),
     )
-    effort = _mapping(data.get("effort"), "effort")
-    seen = Effort(int(_number(effort, "cells")), _number(effort, "open_share"))
-    return _text(data, "part"), _text(data, "tank"), _text(data, "reason"), spare, seen
+    effort = mapping(data.get("effort"), "effort")
+    seen = Effort(int(number(effort, "cells")), number(effort, "open_share"))
+    return text(data, "part"), text(data, "tank"), text(data, "reason"), spare, seen
 
 
 def _read_advice(data: Mapping[str, object]) -> Advice:
-    spare_mm = _number(_mapping(data.get("pose"), "pose"), "spare_mm")
-    fill = _mapping(data.get("fill"), "fill")
-    numbers = (_number(fill, field.name) for field in fields(Fill))
-    uplift_n, wet_mass_kg = _number(data, "uplift_n"), _number(data, "wet_mass_kg")
-    return Advice(_read_pose(data, "pose"), spare_mm, Fill(*numbers), _read_held(data), uplift_n, wet_mass_kg)
+    spare_mm = number(mapping(data.get("pose"), "pose"), "spare_mm")
+    uplift_n, wet_mass_kg = number(data, "uplift_n"), number(data, "wet_mass_kg")
+    return Advice(read_pose(data, "pose"), spare_mm, read_fill(data), _read_held(data), uplift_n, wet_mass_kg)
 
 
 def _read_held(data: Mapping[str, object]) -> Held:
-    return Held(tuple(_read_pocket(_mapping(row, "pockets")) for row in _rows(data, "pockets")))
+    return Held(tuple(_read_pocket(mapping(row, "pockets")) for row in rows(data, "pockets")))
 
 
 def _read_pocket(row: Mapping[str, object]) -> Pocket:
-    top = _numbers(row, "top_mm")
+    top = numbers(row, "top_mm")
     if top.shape != (3,):
         raise Refused("pockets.top_mm is not a place", "give its x, y and z")
-    volume_l, error_l, touched_m2 = (_number(row, key) for key in ("volume_l", "error_l", "touched_m2"))
+    volume_l, error_l, touched_m2 = (number(row, key) for key in ("volume_l", "error_l", "touched_m2"))
     x, y, z = top.tolist()
-    kind, spill_mm = _choice(row, "kind", Pocket), _number(row, "spill_mm")
+    kind, spill_mm = choice(row, "kind", Pocket), number(row, "spill_mm")
     return Pocket(kind, volume_l, error_l, touched_m2, (x, y, z), spill_mm)
 
 
 def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
     if "least_level_mm" not in data:
         return None
-    at_least_mm = _number(data, "least_level_at_least_mm", absent=-math.inf)
-    return LeastLevel(_number(data, "least_level_mm"), at_least_mm, _read_pose(data, "least_level_pose"))
-
-
-def _read_pose(data: Mapping[str, object], key: str) -> Pose:
-    """Read the matrix, which alone says what the pose is; the three angles beside it must say the same."""
-    pose = _mapping(data.get(key), key)
-    matrix = _numbers(pose, "matrix")
-    if matrix.shape != (4, 4) or not np.array_equal(matrix[3], [0.0, 0.0, 0.0, 1.0]):
-        raise Refused(f"{key}.matrix is not a 4 x 4 move", "give its four rows, the last one 0 0 0 1")
-    told = Angles(*(_number(pose, f"{name}_deg") * RAD_PER_DEGREE for name in ("tilt", "roll", "swing")))
-    if np.abs(rotation_from(told) - matrix[:3, :3]).max() > SAME_TURN:
-        raise Refused(
-            f"{key}: its angles and its matrix are not the same turn", "give both as fitcheck wrote them"
-        )
-    return Pose(_text(pose, "to_frame"), _text(pose, "from_frame"), matrix[:3, :3], matrix[:3, 3])
+    at_least_mm = number(data, "least_level_at_least_mm", absent=-math.inf)
+    return LeastLevel(number(data, "least_level_mm"), at_least_mm, read_pose(data, "least_level_pose"))
 
 
 def _read_proof(data: Mapping[str, object]) -> Proof:
-    proof = _mapping(data.get("proof"), "proof")
-    middle, half = (_numbers(proof, key) for key in ("middle_rad", "half_rad"))
+    proof = mapping(data.get("proof"), "proof")
+    middle, half = (numbers(proof, key) for key in ("middle_rad", "half_rad"))
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
     if not (finite and middle.shape == half.shape == (len(middle), 3)):
         raise Refused("proof is not a list of cells", "give middle_rad and half_rad with three numbers a row")
     if "middle_mm" not in proof and "half_mm" not in proof:
         return Proof(frozen_array(middle, 3), frozen_array(half, 3))
-    place, wide = (_numbers(proof, key) for key in ("middle_mm", "half_mm"))
+    place, wide = (numbers(proof, key) for key in ("middle_mm", "half_mm"))
     if not (
         np.isfinite(place).all() and np.isfinite(wide).all() and place.shape == wide.shape == middle.shape
     ):
@@ -304,58 +296,5 @@ def _read_proof(data: Mapping[str, object]) -> Proof:
 
 
 def _read_deciding(data: Mapping[str, object]) -> tuple[Deciding, ...]:
-    rows = (_mapping(row, "deciding") for row in _rows(data, "deciding"))
-    return tuple(Deciding(_choice(row, "side", Deciding), _number(row, "spare_mm")) for row in rows)
-
-
-def _mapping(value: object, name: str) -> Mapping[str, object]:
-    if not isinstance(value, dict):
-        raise Refused(f"{name} is missing or is not a table", "give the answer as fitcheck wrote it")
-    return value
-
-
-def _rows(data: Mapping[str, object], key: str) -> Sequence[object]:
-    value = data.get(key, [])
-    if not isinstance(value, list):
-        raise Refused(f"{key} is not a list", "give the answer as fitcheck wrote it")
-    return value
-
-
-def _texts(data: Mapping[str, object], key: str) -> tuple[str, ...]:
-    rows = _rows(data, key)
-    if not all(isinstance(row, str) for row in rows):
-        raise Refused(f"{key} is not a list of texts", "give the answer as fitcheck wrote it")
-    return tuple(cast(Iterable[str], rows))
-
-
-def _text(data: Mapping[str, object], key: str) -> str:
-    value = data.get(key)
-    if not isinstance(value, str):
-        raise Refused(f"{key} is missing or is not a text", "give the answer as fitcheck wrote it")
-    return value
-
-
-def _number(data: Mapping[str, object], key: str, absent: float | None = None) -> float:
-    value = data.get(key, absent)
-    if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
-        raise Refused(f"{key} is missing or is not a number", "give the answer as fitcheck wrote it")
-    return float(value)
-
-
-def _numbers(data: Mapping[str, object], key: str) -> Floats:
-    """Return rows of numbers as an array, its shape still to be looked at."""
-    try:
-        return np.array(_rows(data, key), dtype=np.float64)
-    except (TypeError, ValueError) as error:
-        raise Refused(
-            f"{key} is not made of rows of numbers", "give the answer as fitcheck wrote it"
-        ) from error
-
-
-def _choice(data: Mapping[str, object], key: str, noun: type) -> Any:
-    """Return a word that must be one of those that the noun's own field allows."""
-    value = _text(data, key)
-    words = get_args(get_type_hints(noun)[key])
-    if value not in words:
-        raise Refused(f"{key} is {value!r}", f"it is one of {', '.join(words)}")
-    return value
+    found = (mapping(row, "deciding") for row in rows(data, "deciding"))
+    return tuple(Deciding(choice(row, "side", Deciding), number(row, "spare_mm")) for row in found)

@@ -12,6 +12,7 @@ import numpy as np
 
 from fitcheck.geometry.measure import measures, weighed
 from fitcheck.rim.files.meshes import read_mesh
+from fitcheck.rim.files.shop_springing import SPRING_KEYS, alloy_of, spring_of
 from fitcheck.rim.files.shop_words import (
     POINT,
     angle_up_to,
@@ -38,7 +39,8 @@ from fitcheck.words.units import MM3_PER_LITRE
 _MESH_KEYS = ("mesh", "unit", "sheet")
 _WEIGHT_KEYS = ("metal", "density", "mass")
 _LIMIT_KEYS = ("tilt_at_most", "roll_at_most", "swing_at_most")
-_COMMON_KEYS = (*_WEIGHT_KEYS, *_LIMIT_KEYS, "count", "picks", "holes", "tape_part", "air_at_most")
+_OTHER_KEYS = ("count", "picks", "holes", "tape_part", "air_at_most")
+_COMMON_KEYS = (*_WEIGHT_KEYS, *_LIMIT_KEYS, *_OTHER_KEYS, *SPRING_KEYS)
 _AXES: tuple[Axis, ...] = ("x", "y", "z")
 
 # The density in kg/l of a part of so many litres.
@@ -62,6 +64,7 @@ def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | Non
     drawn = _mesh_shape(table, folder, opens_mesh) if "mesh" in table else _built_shape(table)
     drawn = _with_holes(table, drawn)
     weigh = _weight_of(table)
+    spring = spring_of(table)
     attitude = _attitude_of(table)
     picks = _picks_of(table)
     count = table.read("count", count_from(1))
@@ -84,6 +87,7 @@ def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | Non
         count=count or 1,
         air_at_most_l=AIR_AT_MOST_L if air is None else air,
         notes=drawn.notes,
+        spring=spring,
     )
 
 
@@ -203,7 +207,10 @@ def _hole_of(row: Table) -> Hole | None:
 def _weight_of(table: Table) -> Weigh | None:
     """Return how the part is weighed: by its metal, its density, or its own mass."""
     given = [key for key in _WEIGHT_KEYS if key in table]
-    if not given and not any(table.misspells(key) for key in _WEIGHT_KEYS):
+    alloy = alloy_of(table)
+    if not given and alloy is not None:
+        return lambda _: METALS[alloy.metal]
+    if not given and "alloy" not in table and not any(table.misspells(key) for key in _WEIGHT_KEYS):
         table.fault("its weight is not given", 'write metal = "aluminium", or density, or mass = "24 lb"')
     for extra in given[1:]:
         table.entry(extra).fault(f"{given[0]} and {extra} are both given", "take one of them out")

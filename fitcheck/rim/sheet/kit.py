@@ -16,11 +16,15 @@ from fitcheck.questions.dip import dip
 from fitcheck.questions.hang import hang
 from fitcheck.questions.passes import passes
 from fitcheck.questions.pocket import pocket
+from fitcheck.questions.room import room
+from fitcheck.questions.springing import bent_part
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.rim.cli.cautions import with_cautions, with_pass_cautions
 from fitcheck.rim.cli.dip_text import NOTHING_L, cure_line
 from fitcheck.rim.cli.hang_cautions import with_hang_cautions
+from fitcheck.rim.cli.room_cautions import with_room_cautions
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
+from fitcheck.rim.sheet.floor import room_pages
 from fitcheck.rim.sheet.lift import Lifted, lift_page
 from fitcheck.rim.sheet.page import Page
 from fitcheck.rim.sheet.paper import Laid, PaperName, laid_out, numbered
@@ -39,12 +43,16 @@ _HOLES_TOLD = 2
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs."""
+    """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs.
+
+    last: pages that come after all lifts, plans of rooms say.
+    """
 
     paper: PaperName
     sticks: bool
     show: Show
     shop_name: str
+    last: tuple[Page, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,8 +96,15 @@ def kit(
         rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
         at += len(sheet.laid)
     covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows)]
-    pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid)]
+    ends = [laid_out(page, order.paper) for page in order.last]
+    pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid), *ends]
     return tuple(numbered(laid, k + 1, len(pages)) for k, laid in enumerate(pages))
+
+
+def rooms_of(shop: Shop) -> tuple[Page, ...]:
+    """Return the pages of every room of a shop, as it is laid out."""
+    answers = [with_room_cautions(room(each), shop.show) for each in shop.rooms.values()]
+    return tuple(page for answer in answers for page in room_pages(answer, shop.show, shop.name))
 
 
 def part_sheet(part: Part, tanks: tuple[Tank, ...], order: Order) -> PartSheet:
@@ -120,8 +135,10 @@ def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: 
     if not may_do_in_two(part, tank):
         return ()
     two = with_pass_cautions(passes(part, tank), tank, order.show)
-    if two.verdict == "not found":
+    if two.verdict in {"not found", "does not fit"}:
         return ()
+    if two.sprung is not None:
+        part = bent_part(part, two.sprung.chord_mm)
     return pass_pages(two, part, tank, order.show, order.shop_name)
 
 

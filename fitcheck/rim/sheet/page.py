@@ -15,7 +15,7 @@ from fitcheck.rim.draw.ink import Marks
 
 # How a value or a line is meant; paper and browser have a colour and a weight for each.
 Tone = Literal["plain", "faint", "liquid", "air", "care", "no", "go"]
-Kind = Literal["cover", "lift", "pass", "dip-stick", "other"]
+Kind = Literal["cover", "lift", "pass", "dip-stick", "build", "room", "other"]
 
 
 @dataclass(frozen=True, slots=True)

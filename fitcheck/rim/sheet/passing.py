@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
 from fitcheck.rim.cli.hanging import attitude, heights
-from fitcheck.rim.cli.pass_text import TURN_WORDS
+from fitcheck.rim.cli.pass_text import TURN_WORDS, sprung_rows
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hung import hung
-from fitcheck.rim.draw.pass_view import PassSketch
+from fitcheck.rim.draw.pass_sketch import PassSketch
 from fitcheck.rim.draw.scene import Scene
 from fitcheck.rim.sheet.lift import liquid_values, own_cautions, ticks, under_words
 from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, Value
@@ -35,12 +35,13 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
     )
     sections: tuple[Section, ...] = (
         *turn,
+        *(_springing(answer, show) if k == 0 else ()),
         Lead("Hang it", attitude(each.pose.angles, part, show)),
         _picture(each, part, tank, show),
         liquid_values(each.fill, tank, show),
         Facts("", _facts(answer, k, part, show)),
         ticks(None, show),
-        Notes("Two passes", (RE_WET, ENDS_OUT), "care"),
+        Notes("More than one pass", (RE_WET, ENDS_OUT), "care"),
         *own_cautions(answer.cautions, tank, show),
     )
     return Page(
@@ -55,6 +56,14 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         tank=tank.name,
         foot=STANDING_CAUTION,
     )
+
+
+def _springing(answer: PassAnswer, show: Show) -> tuple[Section, ...]:
+    """Return how the sheet is sprung before it goes in."""
+    if answer.sprung is None:
+        return ()
+    rows = sprung_rows(answer.sprung, show)
+    return (Notes("Spring it first", tuple(f"{name} {words}".strip() for name, words in rows), "care"),)
 
 
 def _count(count: int) -> str:
