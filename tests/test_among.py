@@ -118,7 +118,7 @@ def test_a_box_beside_a_block_of_full_height() -> None:
     answer = dip(long, tank, with_cures=False)
     assert isinstance(answer, DoesNotFit)
     assert prove_dip(answer, long, tank).holds
-    assert not recheck_no(short, tank, answer.proof).holds
+    assert not recheck_no(short, tank, answer.proof, 50_000).holds
     assert dip(short, tank, with_cures=False).verdict == "fits"
 
 

@@ -13,6 +13,8 @@ from fitcheck.things.solid import Floats, Indices, Solid
 
 # Rounding of sums of metres, in mm.
 ROUNDING_MM = 1e-6
+# Through a crack beside a thing that is narrower than this no part goes.
+CRACK_MM = 1e-4
 
 
 def sides_of(room: Envelope, things: tuple[Solid, ...], clearance_mm: float) -> tuple[Envelope, ...]:
@@ -51,7 +53,7 @@ def _spanned(room: Envelope, normals: Floats, offsets: Floats) -> Indices | None
             )
             if slab is None:
                 continue
-            if (slab @ normals.T - offsets).max() <= ROUNDING_MM:
+            if (slab @ normals.T - offsets).max() <= CRACK_MM:
                 return np.array([k, j])
     return None
 

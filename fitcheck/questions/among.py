@@ -9,7 +9,7 @@ tank are a convex room, in which the search of the empty tank goes on from there
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from fitcheck.geometry.cells import Allowed, rotations
 from fitcheck.geometry.convex_pieces import inner_pieces
 from fitcheck.geometry.distance import pieces_of
 from fitcheck.geometry.envelope import Envelope, faces_of
+from fitcheck.geometry.grown import swept_down
 from fitcheck.geometry.search import FIT_MM, Budget, how_turned
 from fitcheck.geometry.settling import HAND_MM, Settled, Settling
 from fitcheck.geometry.sides import sides_of
@@ -80,6 +81,17 @@ def found_among(case: Case) -> Found:
         if again.closed:
             return Found(tuple(poses), case.tape_mm, None, refusal.looked + again.looked, 0.0)
     return Found(tuple(poses), math.inf, None, refusal.looked, refusal.open_share)
+
+
+def liftable(case: Case) -> tuple[Settled, ...]:
+    """Return clear poses from which the part lifts straight out: it is clear of all things drawn out down."""
+    among = among_of(case)
+    far = 2.0 * (case.tank.depth_mm + float(case.points.levers_mm[0]))
+    drawn = tuple(swept_down(thing, far) for thing in among.things)
+    found = Settling(replace(among, things=drawn), case.part.solid, case.every_turn).search(
+        case.tape_mm, FIRST_STARTS
+    )
+    return tuple(each for each in found if each.spare_mm >= case.tape_mm - FIT_MM)
 
 
 def among_of(case: Case) -> Among:

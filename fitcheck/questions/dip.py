@@ -17,7 +17,16 @@ from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.geometry.settling import Settled
 from fitcheck.questions.advice import advice, advised, spare_in
-from fitcheck.questions.among import Found, eased, found_among, lowest_from, pose_of, room_about, roomiest
+from fitcheck.questions.among import (
+    Found,
+    eased,
+    found_among,
+    liftable,
+    lowest_from,
+    pose_of,
+    room_about,
+    roomiest,
+)
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
 from fitcheck.questions.fill import covering_level_mm
@@ -210,6 +219,10 @@ def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
         if not isinstance(answer, NotFound):
             return answer
         no_way = answer if no_way is None else no_way
+    for found in liftable(case) if no_way is not None else ():
+        answer = _told(case, (found,) * 3, (bound, wishes), wishes.vessel or vessel_of(case.part))
+        if not isinstance(answer, NotFound):
+            return answer
     return _without_a_pose(case, among, bound, wishes) if no_way is None else no_way
 
 
@@ -232,13 +245,22 @@ def _without_a_pose(case: Case, among: Found, bound: _Bound, wishes: _Wishes) ->
 
 def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: Vessel) -> Answer:
     """Return the answer for a part that goes round something: no convex room has it."""
-    bound, wishes = asked
+    wishes = asked[1]
     most = roomiest(case, found)
     low = lowest_from(case, most)
     chosen = {"most-room": most, "least-liquid": lowest_from(case, found)}.get(
         wishes.prefer, eased(case, most)
     )
     most = max(most, chosen, key=lambda pose: pose.spare_mm)
+    return _told(case, (chosen, most, low), asked, vessel)
+
+
+def _told(
+    case: Case, poses: tuple[Settled, Settled, Settled], asked: tuple[_Bound, _Wishes], vessel: Vessel
+) -> Answer:
+    """Return the answer for a pose chosen, the roomiest and the lowest, if there is a way in to one."""
+    bound, wishes = asked
+    chosen, most, low = poses
     lowest = pose_of(case, low.pose)
     spare = _spare(case, most.spare_mm, bound)
     got = way_in(case, *(pose_of(case, each.pose) for each in (chosen, most)))

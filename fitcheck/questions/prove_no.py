@@ -79,10 +79,10 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
     if proof.middle_mm is not None and proof.half_mm is not None:
         boxes = np.column_stack([middle, proof.middle_mm]), np.column_stack([half, proof.half_mm])
         return _among(part, tank, boxes, _to_be_covered(part, [], points, proof))
-    alone = _rows_of(tank, *_room(part, tank))
-    sides = [alone]
-    if tank.standing and len(alone.weights) and not _refused(points, alone, middle, 0.0 * half).all():
-        sides = _sides_of(part, tank)
+    # A side has less room than the tank alone, but where it is no box more rotations differ in it.
+    alone, sides = _rows_of(tank, *_room(part, tank)), _sides_of(part, tank)
+    if _is_square(alone.normals) and not all(_is_square(rows.normals) for rows in sides):
+        sides = [alone]
     low, high = _to_be_covered(part, sides, points, proof)
     covers = len(middle) > 0 and _covered(low, high, middle - half, middle + half)
     if not covers or not all(len(rows.weights) for rows in sides):
