@@ -88,10 +88,9 @@ def liftable(case: Case) -> tuple[Settled, ...]:
     among = among_of(case)
     far = 2.0 * (case.tank.depth_mm + float(case.points.levers_mm[0]))
     drawn = tuple(swept_down(thing, far) for thing in among.things)
-    found = Settling(replace(among, things=drawn), case.part.solid, case.every_turn).search(
-        case.tape_mm, FIRST_STARTS
-    )
-    return tuple(each for each in found if each.spare_mm >= case.tape_mm - FIT_MM)
+    settling = Settling(replace(among, things=drawn), case.part.solid, case.every_turn)
+    found = settling.search(case.tape_mm, FIRST_STARTS)
+    return tuple(settling.roomier(each) for each in found if each.spare_mm >= case.tape_mm - FIT_MM)
 
 
 def among_of(case: Case) -> Among:
