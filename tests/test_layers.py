@@ -18,7 +18,17 @@ LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
 
 # A question that is stated in terms of another may use it; nothing else may.
 QUESTIONS_USING_QUESTIONS = {
-    ("case", "bays"),  # the regions left free by what stands in the tank
+    ("among", "case"),  # one part in one tank
+    ("dip", "among"),  # a clear pose among what stands there
+    ("dip", "fill"),
+    ("dip", "getting_in"),  # whether it can be lowered there
+    ("getting_in", "among"),
+    ("getting_in", "case"),
+    ("hang", "among"),  # the rooms left free by what stands in the tank
+    ("pocket", "among"),
+    ("prove_dip", "prove_way"),  # the way in
+    ("prove_way", "prove"),
+    ("prove_no", "prove_among"),  # boxes of poses among what stands there
     ("dip", "case"),  # one part in one tank
     ("dip", "cures"),  # what would make it fit
     ("dip", "advice"),  # which of the ways that fit
@@ -127,6 +137,7 @@ SEARCHERS = tuple(
     f"fitcheck.geometry.{name}" for name in (
         "search", "support", "cells", "envelope", "programme",
         "overhang", "wetted", "cover", "wet_bound", "stretches",
+        "six", "settling", "sides", "hulls",
     )
 )  # fmt: skip
 

@@ -27,12 +27,13 @@ class Surface:
     """Triangles made ready for distances; built once, asked at many poses.
 
     vertices_mm: (n, 3), those in use. triangles: (m, 3), open or closed; `gap_mm` wants it closed, outward.
-    volumes: the library's tree of bounding volumes.
+    volumes: the library's tree of bounding volumes. samples_mm: (k, 3), one vertex of each connected piece.
     """
 
     vertices_mm: Floats
     triangles: Indices
     volumes: fcl.BVHModel
+    samples_mm: Floats
 
     @classmethod
     def of(cls, vertices_mm: ArrayLike, triangles: Indices) -> Surface:
@@ -46,14 +47,8 @@ class Surface:
         volumes.beginModel(len(triangles), len(vertices))
         volumes.addSubModel(vertices, triangles)
         volumes.endModel()
-        return cls(vertices, triangles, volumes)
-
-    @property
-    def samples_mm(self) -> Floats:
-        """One vertex of each connected piece, (k, 3)."""
-        return self.vertices_mm[
-            np.unique(pieces_of(self.triangles, len(self.vertices_mm)), return_index=True)[1]
-        ]
+        first = np.unique(pieces_of(triangles, len(vertices)), return_index=True)[1]
+        return cls(vertices, triangles, volumes, vertices[first])
 
 
 def pieces_of(triangles: Indices, vertices: int) -> Indices:
@@ -99,6 +94,18 @@ def nearest_mm(moving: Surface, still: Surface, pose: Pose) -> tuple[Floats, Flo
     fcl.distance(placed, fixed, fcl.DistanceRequest(enable_nearest_points=True), found)
     one, other = (np.array(point, dtype=np.float64) for point in found.nearest_points)
     return one, other
+
+
+def meetings_mm(moving: Surface, still: Surface, pose: Pose, most: int) -> Floats:
+    """Return places (k, 3) where triangles meet, `most` of them; where none do, the nearest of `moving`."""
+    import fcl
+
+    placed = fcl.CollisionObject(moving.volumes, fcl.Transform(pose.rotation, pose.shift_mm))
+    fixed, found = fcl.CollisionObject(still.volumes, fcl.Transform()), fcl.CollisionResult()
+    fcl.collide(placed, fixed, fcl.CollisionRequest(num_max_contacts=most, enable_contact=True), found)
+    if not found.contacts:
+        return nearest_mm(moving, still, pose)[0][None]
+    return np.array([contact.pos for contact in found.contacts], dtype=np.float64)
 
 
 def gap_mm(moving: Surface, still: Surface, pose: Pose) -> float:

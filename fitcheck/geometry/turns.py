@@ -31,6 +31,13 @@ def held(angles: Angles) -> Allowed:
     return Allowed(only, only)
 
 
+def all_allowed(attitude: Attitude) -> Allowed:
+    """Return the box of all allowed rotations, for a tank that tells each from every other."""
+    tilt = min(attitude.tilt_rad, QUARTER)
+    most = np.array([min(attitude.swing_rad, HALF), tilt, min(attitude.roll_rad, HALF)])
+    return Allowed(-most, most)
+
+
 def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
     """Return a box of rotations that holds one of each kind of allowed rotation.
 

@@ -59,10 +59,14 @@ def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, vessel: Ve
     return _with_less_air(case, room, vessel, plain)
 
 
-def advice(case: Case, room: Envelope, pose: Pose, level_mm: float | None, vessel: Vessel) -> Advice:
+def spare_in(case: Case, room: Envelope, pose: Pose) -> float:
+    """Return the most spare of a pose's rotation in a convex room, wherever it is shifted to, in mm."""
+    return -float(in_room(case, room).tau_at(held(pose.angles).middle_rad[None, :])[0])
+
+
+def advice(case: Case, pose: Pose, spare_mm: float, level_mm: float | None, vessel: Vessel) -> Advice:
     """Return the pose with its room, its liquid, what is caught there, and what it weighs in and out."""
     part, tank = case.part, case.tank
-    spare = -float(in_room(case, room).tau_at(held(pose.angles).middle_rad[None, :])[0])
     caught = held_in(vessel, part, pose.rotation)
     level = covering_level_mm(part, pose, tank) if level_mm is None else level_mm
     air_under = vessel.air_under_mm3(pose.rotation, level - float(pose.shift_mm[2])) / MM3_PER_LITRE
@@ -70,7 +74,7 @@ def advice(case: Case, room: Envelope, pose: Pose, level_mm: float | None, vesse
     displaced = measures(part.skin).volume_mm3 / MM3_PER_LITRE + caught.air_l
     return Advice(
         pose,
-        spare,
+        spare_mm,
         fill_at(part, pose, tank, level, air_under),
         held=caught,
         uplift_n=(density * displaced - part.mass_kg) * STANDARD_GRAVITY_M_S2,

@@ -12,8 +12,7 @@ from fitcheck.geometry.place import hung_low
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import FIT_MM, Budget, Least, Search
 from fitcheck.geometry.support import farthest
-from fitcheck.geometry.turns import allowed, held
-from fitcheck.questions.bays import bays
+from fitcheck.geometry.turns import all_allowed, allowed, held
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats, Mask
@@ -29,16 +28,17 @@ SWING_BUDGET = Budget(most_cells=1_000)
 class Case:
     """One part in one tank.
 
-    outer: the room inside the clearances; rooms: what of it is clear of what stands there. turns: the
-    rotations to look at. tape_mm: by how much the tapes, and flats for round faces, may be out.
+    outer: the room inside the clearances, whatever stands there. turns: the rotations to look at in
+    an empty tank, of those that are alike one; every_turn: all that are allowed. tape_mm: by how much the
+    tapes, and flats for round faces, may be out.
     """
 
     part: Part
     tank: Tank
     points: Points
     outer: Envelope
-    rooms: tuple[Envelope, ...]
     turns: Allowed
+    every_turn: Allowed
     tape_mm: float
 
 
@@ -47,9 +47,10 @@ def case_of(part: Part, tank: Tank, angles: Angles | None = None) -> Case:
     points = Points(part.solid.vertices_mm)
     outer = envelope_of(tank)
     turns = held(angles) if angles else allowed(part.attitude, points, outer)
+    every = held(angles) if angles else all_allowed(part.attitude)
     tape_part = tank.rules.tape_part_mm if part.tape_mm is None else part.tape_mm
     tape = (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
-    return Case(part, tank, points, outer, bays(tank, outer), turns, tape)
+    return Case(part, tank, points, outer, turns, every, tape)
 
 
 def in_room(case: Case, room: Envelope) -> Search:

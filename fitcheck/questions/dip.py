@@ -6,6 +6,7 @@ is looked at again by `prove`, which shares no code with the search, before it i
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +15,22 @@ from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import place
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least
-from fitcheck.questions.advice import advice, advised
+from fitcheck.geometry.settling import Settled
+from fitcheck.questions.advice import advice, advised, spare_in
+from fitcheck.questions.among import (
+    Found,
+    eased,
+    found_among,
+    liftable,
+    lowest_from,
+    pose_of,
+    room_about,
+    roomiest,
+)
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
 from fitcheck.questions.fill import covering_level_mm
+from fitcheck.questions.getting_in import needs_a_way, way_in
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import (
@@ -52,6 +65,9 @@ ALREADY_ROUND = 1e-9
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.
 CLOSE_MM = 0.5
+# Poses for which a way in is looked for.
+MOST_TRIES = 2
+NO_WAY = "it would hang there clear of everything, but no way was found to lower it to that place"
 # A share of the load on a plane under this is rounding.
 BEARS = 1e-9
 
@@ -77,25 +93,21 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     the effort). Raises `Refused` for a level under the floor, and RuntimeError where the exact check does not
     bear out the search.
     """
-    known = _looked_into(part, tank, angles)
-    case, room, verdict = known.case, known.room, known.verdict
-    deciding = _deciding(case, room, known.found.angles_rad)
-    reason = _reason(verdict, deciding, angles is not None)
-    effort = Effort(known.proof.cells, known.proof.open_share)
-    common = (part.name, tank.name, reason, known.spare, effort)
-    roomiest = pose_in(case, room, known.found.angles_rad)
-    if verdict == "does not fit":
-        leaves = Proof(known.proof.leaves.middle_rad, known.proof.leaves.half_rad)
-        helps = cures(part, tank, case.turns, case.tape_mm) if with_cures else ()
-        return DoesNotFit(*common, roomiest, leaves, deciding, helps)
-    if verdict == "not found":
-        return NotFound(*common, roomiest, _next_try(case), deciding)
-    vessel = vessel or vessel_of(part)
-    least = _least_of(known)
-    if verdict == "measure again" or least is None:
-        return MeasureAgain(*common, advice(case, room, roomiest, level_mm, vessel), deciding, least)
-    pose = _advised_pose(known, prefer, vessel)
-    return Fits(*common, advice(case, room, pose, level_mm, vessel), roomiest, least, deciding)
+    case = case_of(part, tank, angles)
+    wishes = _Wishes(prefer, level_mm, angles is not None, vessel)
+    proof = _spare_search(case, case.outer)
+    bound = _Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
+    if tank.standing and decide(_spare(case, -proof.tau_mm, bound), proof.closed) != "does not fit":
+        return _among(case, bound, wishes)
+    spare = _spare(case, -proof.tau_mm, bound)
+    if decide(spare, proof.closed) != "does not fit":
+        return _in_room(case, case.outer, proof, bound, wishes)
+    deciding = _deciding(case, case.outer, proof.angles_rad)
+    leaves = Proof(proof.leaves.middle_rad, proof.leaves.half_rad)
+    helps = cures(part, tank, case.turns, case.tape_mm) if with_cures else ()
+    reason = _reason("does not fit", deciding, wishes.one_attitude)
+    roomiest = pose_in(case, case.outer, proof.angles_rad)
+    return DoesNotFit(part.name, tank.name, reason, spare, bound.effort, roomiest, leaves, deciding, helps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,59 +122,171 @@ class InShort:
 
 def in_short(part: Part, tank: Tank, vessel: Vessel) -> InShort:
     """Return what `dip` says in short, without what takes long and a chart does not show."""
-    known = _looked_into(part, tank, None)
-    if known.verdict in {"does not fit", "not found"}:
-        return InShort(known.verdict, known.spare)
-    least = _least_of(known)
-    if known.verdict == "measure again" or least is None:
-        pose = pose_in(known.case, known.room, known.found.angles_rad)
+    if needs_a_way(tank):
+        return _shortened(dip(part, tank, with_cures=False, vessel=vessel))
+    case = case_of(part, tank)
+    proof = _spare_search(case, case.outer)
+    bound = _Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
+    spare = _spare(case, -proof.tau_mm, bound)
+    verdict = decide(spare, proof.closed)
+    if verdict in {"does not fit", "not found"}:
+        return InShort(verdict, spare)
+    least = _least_level(case, case.outer, proof) if spare.mm >= -FIT_MM else None
+    if verdict == "measure again" or least is None:
+        pose = pose_in(case, case.outer, proof.angles_rad)
         level = least.level_mm if least else covering_level_mm(part, pose, tank)
-        return InShort("measure again", known.spare, pose.angles.tilt_rad, level)
-    pose = _advised_pose(known, "level", vessel)
-    return InShort("fits", known.spare, pose.angles.tilt_rad, least.level_mm)
+        return InShort("measure again", spare, pose.angles.tilt_rad, level)
+    pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", vessel))
+    _look_again(part, tank, pose)
+    return InShort("fits", spare, pose.angles.tilt_rad, least.level_mm)
+
+
+def _shortened(answer: Answer) -> InShort:
+    match answer:
+        case Fits(advice=told, least=LeastLevel(level_mm=level)):
+            return InShort(answer.verdict, answer.spare, told.pose.angles.tilt_rad, level)
+        case MeasureAgain(advice=told, least=least):
+            level = least.level_mm if least else told.fill.level_mm
+            return InShort(answer.verdict, answer.spare, told.pose.angles.tilt_rad, level)
+        case _:
+            return InShort(answer.verdict, answer.spare)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Known:
-    """What the search for spare found: in which room it found most, and what bounds it."""
+class _Wishes:
+    """What was asked for: see `dip`."""
 
-    case: Case
-    room: Envelope
-    found: Least
-    proof: Least
-    spare: Spare
-    verdict: Verdict
+    prefer: Prefer
+    level_mm: float | None
+    one_attitude: bool
+    vessel: Vessel | None
 
 
-def _looked_into(part: Part, tank: Tank, angles: Angles | None) -> _Known:
-    case = case_of(part, tank, angles)
-    proof = _spare_search(case, case.outer)
-    found, room = proof, case.outer
-    if case.rooms != (case.outer,):
-        tries = [(_spare_search(case, bay), bay) for bay in case.rooms]
-        found, room = min(tries, key=lambda pair: pair[0].tau_mm, default=(proof, case.outer))
-    spare = Spare(
-        mm=-found.tau_mm,
-        at_most_mm=-proof.at_least_mm,
-        low_mm=-found.tau_mm - case.tape_mm,
-        high_mm=-proof.at_least_mm + case.tape_mm,
-    )
-    verdict = decide(spare, proof.closed and case.rooms == (case.outer,))
-    if verdict != "does not fit" and not case.rooms:
-        verdict = "not found"
-    return _Known(case, room, found, proof, spare, verdict)
+@dataclass(frozen=True, slots=True)
+class _Bound:
+    """The most spare that any pose has, whether all poses were looked at, and the effort of that."""
+
+    at_most_mm: float
+    closed: bool
+    effort: Effort
 
 
-def _least_of(known: _Known) -> LeastLevel | None:
-    return _least_level(known.case, known.room, known.found) if known.spare.mm >= -FIT_MM else None
-
-
-def _advised_pose(known: _Known, prefer: Prefer, vessel: Vessel) -> Pose:
-    """Return the pose to advise, looked at again by exact distance."""
-    case, room = known.case, known.room
-    pose = pose_in(case, room, advised(case, room, known.found, prefer, vessel))
+def _in_room(case: Case, room: Envelope, found: Least, bound: _Bound, wishes: _Wishes) -> Answer:
+    """Return the answer for a convex room in which the search found that rotation."""
+    spare = _spare(case, -found.tau_mm, bound)
+    verdict = decide(spare, bound.closed)
+    deciding = _deciding(case, room, found.angles_rad)
+    reason = _reason(verdict, deciding, wishes.one_attitude)
+    common = (case.part.name, case.tank.name, reason, spare, bound.effort)
+    roomiest = pose_in(case, room, found.angles_rad)
+    if verdict == "not found":
+        return NotFound(*common, roomiest, _next_try(case), deciding)
+    vessel = wishes.vessel or vessel_of(case.part)
+    least = _least_level(case, room, found) if spare.mm >= -FIT_MM else None
+    if verdict == "measure again" or least is None:
+        told = advice(case, roomiest, spare_in(case, room, roomiest), wishes.level_mm, vessel)
+        return MeasureAgain(*common, told, deciding, least)
+    pose = pose_in(case, room, advised(case, room, found, wishes.prefer, vessel))
+    way = None
+    if needs_a_way(case.tank):
+        got = way_in(case, pose, roomiest)
+        if got is None:
+            common = (case.part.name, case.tank.name, NO_WAY, spare, bound.effort)
+            return NotFound(*common, roomiest, _next_try(case), deciding)
+        pose, way = got
     _look_again(case.part, case.tank, pose)
-    return pose
+    told = advice(case, pose, spare_in(case, room, pose), wishes.level_mm, vessel)
+    return Fits(*common, told, roomiest, least, deciding, way_in=way)
+
+
+def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
+    """Return the answer for a tank in which things stand that would do without them."""
+    among = found_among(case)
+    if among.at_most_mm < bound.at_most_mm:
+        bound = _Bound(among.at_most_mm, True, Effort(among.looked, among.open_share))
+    else:
+        bound = _Bound(bound.at_most_mm, False, Effort(among.looked, among.open_share))
+    no_way = None
+    for found in among.poses[:MOST_TRIES] if among.proof is None else ():
+        room = room_about(case, found.pose)
+        least = None if room is None else _spare_search(case, room)
+        if room is not None and least and -least.tau_mm >= min(case.tape_mm, found.spare_mm) - FIT_MM:
+            answer = _in_room(case, room, least, bound, wishes)
+        elif found.spare_mm >= case.tape_mm - FIT_MM:
+            answer = _astride(case, found, (bound, wishes), wishes.vessel or vessel_of(case.part))
+        else:
+            continue
+        if not isinstance(answer, NotFound):
+            return answer
+        no_way = answer if no_way is None else no_way
+    for found in liftable(case) if no_way is not None else ():
+        answer = _told(case, (found,) * 3, (bound, wishes), wishes.vessel or vessel_of(case.part))
+        if not isinstance(answer, NotFound):
+            return answer
+    return _without_a_pose(case, among, bound, wishes) if no_way is None else no_way
+
+
+def _without_a_pose(case: Case, among: Found, bound: _Bound, wishes: _Wishes) -> Answer:
+    """Return the answer where no pose clear of everything, tapes included, was found."""
+    best = among.poses[0]
+    nearest = pose_of(case, best.pose)
+    if not math.isfinite(best.spare_mm):
+        best = Settled(best.pose, recheck(case.part, case.tank, nearest).spare_mm)
+    spare = _spare(case, min(best.spare_mm, bound.at_most_mm), bound)
+    verdict = decide(spare, bound.closed)
+    common = (case.part.name, case.tank.name, _reason_among(case, verdict), spare, bound.effort)
+    if verdict == "does not fit" and among.proof is not None:
+        return DoesNotFit(*common, nearest, among.proof)
+    if verdict == "measure again":
+        vessel = wishes.vessel or vessel_of(case.part)
+        return MeasureAgain(*common, advice(case, nearest, best.spare_mm, wishes.level_mm, vessel), ())
+    return NotFound(*common, nearest, _next_try(case))
+
+
+def _astride(case: Case, found: Settled, asked: tuple[_Bound, _Wishes], vessel: Vessel) -> Answer:
+    """Return the answer for a part that goes round something: no convex room has it."""
+    wishes = asked[1]
+    most = roomiest(case, found)
+    low = lowest_from(case, most)
+    chosen = {"most-room": most, "least-liquid": lowest_from(case, found)}.get(
+        wishes.prefer, eased(case, most)
+    )
+    most = max(most, chosen, key=lambda pose: pose.spare_mm)
+    return _told(case, (chosen, most, low), asked, vessel)
+
+
+def _told(
+    case: Case, poses: tuple[Settled, Settled, Settled], asked: tuple[_Bound, _Wishes], vessel: Vessel
+) -> Answer:
+    """Return the answer for a pose chosen, the roomiest and the lowest, if there is a way in to one."""
+    bound, wishes = asked
+    chosen, most, low = poses
+    lowest = pose_of(case, low.pose)
+    spare = _spare(case, most.spare_mm, bound)
+    got = way_in(case, *(pose_of(case, each.pose) for each in (chosen, most)))
+    if got is None:
+        names = (case.part.name, case.tank.name)
+        return NotFound(*names, NO_WAY, spare, bound.effort, pose_of(case, chosen.pose), _next_try(case))
+    pose, way = got
+    has_mm = recheck(case.part, case.tank, pose).spare_mm
+    _look_again(case.part, case.tank, pose)
+    level = covering_level_mm(case.part, lowest, case.tank)
+    under = _level_bound_mm(case, low.pose[:3])
+    return Fits(
+        case.part.name,
+        case.tank.name,
+        _reason_among(case, "fits"),
+        spare,
+        bound.effort,
+        advice(case, pose, min(has_mm, most.spare_mm), wishes.level_mm, vessel),
+        pose_of(case, most.pose),
+        LeastLevel(level, min(level, under), lowest),
+        way_in=way,
+    )
+
+
+def _spare(case: Case, mm: float, bound: _Bound) -> Spare:
+    return Spare(mm, bound.at_most_mm, mm - case.tape_mm, bound.at_most_mm + case.tape_mm)
 
 
 def decide(spare: Spare, closed: bool) -> Verdict:
@@ -183,10 +307,15 @@ def _spare_search(case: Case, room: Envelope) -> Least:
 def _least_level(case: Case, room: Envelope, found: Least) -> LeastLevel:
     """Search the lowest level in the room where the part fits; the bound holds for every room."""
     best = level_search(case, room, found.angles_rad)
-    bound = best if room is case.outer else level_search(case, case.outer, found.angles_rad)
     cover = case.tank.rules.cover_mm
+    bound = best.at_least_mm + cover if room is case.outer else _level_bound_mm(case, found.angles_rad)
     pose = pose_in(case, room, best.angles_rad)
-    return LeastLevel(best.tau_mm + cover, min(best.tau_mm, bound.at_least_mm) + cover, pose)
+    return LeastLevel(best.tau_mm + cover, min(best.tau_mm + cover, bound), pose)
+
+
+def _level_bound_mm(case: Case, angles_rad: Floats) -> float:
+    """Return a level under which no pose is covered, whatever stands in the tank."""
+    return level_search(case, case.outer, angles_rad).at_least_mm + case.tank.rules.cover_mm
 
 
 def _look_again(part: Part, tank: Tank, pose: Pose) -> None:
@@ -228,6 +357,17 @@ def _reason(verdict: Verdict, deciding: tuple[Deciding, ...], one_attitude: bool
     if verdict == "measure again":
         return f"it is a matter of the tape; measure again what decides: {sides}"
     return "neither shown nor refused: something stands in the way, or the search was ended by its effort"
+
+
+def _reason_among(case: Case, verdict: Verdict) -> str:
+    names = ", ".join(thing.name for thing in case.tank.standing)
+    if verdict == "fits":
+        return f"it goes under round {names}, with every clearance kept, tapes included"
+    if verdict == "does not fit":
+        return f"proven: with {names} in the tank there is no pose that keeps every clearance"
+    if verdict == "measure again":
+        return f"it is a matter of the tape; measure again {names} and the part"
+    return f"no pose clear of {names} was found, nor shown to be impossible"
 
 
 def _next_try(case: Case) -> str:

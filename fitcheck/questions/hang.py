@@ -14,6 +14,7 @@ import numpy as np
 
 from fitcheck.geometry.distance import Surface, surface_gap_mm
 from fitcheck.geometry.statics import Hung, settled, tensions_n
+from fitcheck.questions.among import rooms_of
 from fitcheck.questions.case import case_of, fitting
 from fitcheck.questions.loads import Load, Loads, loads_of
 from fitcheck.questions.picks import MOST_LEGS, OFF_MM, chosen, proposed, too_many
@@ -234,7 +235,7 @@ def _lower(it: Slung, hook: Hook) -> Lower | None:
     if not passing:
         return None
     case = case_of(it.part, it.tank)
-    fits = fitting(case, np.array([way[:2] for way, _ in passing]), *case.rooms)
+    fits = fitting(case, np.array([way[:2] for way, _ in passing]), *rooms_of(case))
     at = int(fits.argmax()) if fits.any() else 0
     return Lower(*passing[at], bool(fits[at]))
 

@@ -12,6 +12,7 @@ from fitcheck.geometry.drill import bores
 from fitcheck.geometry.lids import NARROW_MM
 from fitcheck.geometry.measure import sealed_mm3
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
+from fitcheck.questions.among import rooms_of
 from fitcheck.questions.case import case_of, fitting
 from fitcheck.questions.ways_up import (
     Tick,
@@ -57,7 +58,7 @@ def pocket(
         ways = every_way_rad(tilts, rolls)
         caught = caught_l(vessel, ways, tick)
         case = None if tank is None else case_of(part, tank)
-        fits = None if case is None else fitting(case, ways, *case.rooms)
+        fits = None if case is None else fitting(case, ways, *rooms_of(case))
         usable = np.ones(caught.shape[:2], dtype=bool) if fits is None else fits
         best = best_way(vessel, ways, caught, usable)
         chart = PocketMap(tilts, rolls, caught[..., 0], caught[..., 1], fits)

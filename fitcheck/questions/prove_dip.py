@@ -13,6 +13,7 @@ from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.questions.fill import covering_level_mm, fill_at
 from fitcheck.questions.prove import Recheck, recheck
 from fitcheck.questions.prove_no import most_room_mm, recheck_no
+from fitcheck.questions.prove_way import way_is_clear
 from fitcheck.things.answers import Advice, Answer, DoesNotFit, Fits, LeastLevel, MeasureAgain
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -44,6 +45,9 @@ def prove_dip(answer: Answer, part: Part, tank: Tank) -> Proved:
     if isinstance(answer, Fits):
         checks += _roomiest_checks(answer, part, tank)
         checks.append(Check("the tape rule says fits", answer.spare.low_mm >= -FORGIVEN_MM))
+        if answer.way_in is not None:
+            clear = way_is_clear(part, tank, answer.way_in, answer.advice.pose)
+            checks.append(Check("the way in is clear, and ends where it hangs", clear))
     if isinstance(answer, MeasureAgain):
         within = answer.spare.low_mm < 0.0 <= answer.spare.high_mm
         checks.append(Check("the tape rule says measure again", within))

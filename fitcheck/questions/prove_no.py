@@ -20,7 +20,7 @@ import numpy as np
 
 from fitcheck.things.answers import Proof
 from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
-from fitcheck.things.solid import Floats, Indices, Mask
+from fitcheck.things.solid import Floats, Indices, Mask, Solid
 from fitcheck.things.tank import Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
@@ -71,17 +71,32 @@ class _Rows:
 def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS) -> RecheckedNo:
     """Tell whether a proof's cells show that the part does not fit the tank, tapes in its favour.
 
-    What stands in the tank is left out: it can only make less room.
+    What stands in the tank is left out at first: it can only make less room. Where the tank alone has room,
+    what spans it is looked at, then (`prove_among.py`) all that stands in it.
     """
     points = _hull_points(part)
-    rows = _rows_of(part, tank)
-    low, high = _to_be_covered(part, tank, points, proof)
     middle, half = np.array(proof.middle_rad), np.array(proof.half_rad)
+    if proof.middle_mm is not None and proof.half_mm is not None:
+        boxes = np.column_stack([middle, proof.middle_mm]), np.column_stack([half, proof.half_mm])
+        return _among(part, tank, boxes, _to_be_covered(part, [], points, proof))
+    # A side has less room than the tank alone, but where it is no box more rotations differ in it.
+    alone, sides = _rows_of(tank, *_room(part, tank)), _sides_of(part, tank)
+    if _is_square(alone.normals) and not all(_is_square(rows.normals) for rows in sides):
+        sides = [alone]
+    low, high = _to_be_covered(part, sides, points, proof)
     covers = len(middle) > 0 and _covered(low, high, middle - half, middle + half)
-    if not covers or not len(rows.weights):
+    if not covers or not all(len(rows.weights) for rows in sides):
         return RecheckedNo(covers, False, 0, len(middle))
-    looked = 0
-    half = half + EDGE_RAD
+    looked, left = 0, 0
+    for rows in sides:
+        more, unrefused = _close(points, rows, (middle, half), most_cells)
+        looked, left = looked + more, left + unrefused
+    return RecheckedNo(covers, not left, looked, left)
+
+
+def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
+    """Look at cells again and again, cut finer; return how many were looked at, and how many are left."""
+    looked, middle, half = 0, cells[0], cells[1] + EDGE_RAD
     while len(middle) and looked < most_cells:
         front, back = slice(0, AT_ONCE), slice(AT_ONCE, None)
         some, wide = middle[front], half[front]
@@ -89,13 +104,77 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
         open_ = ~_refused(points, rows, some, wide)
         first, second, halved = _halves(some[open_], wide[open_], points)
         middle, half = np.vstack([first, second, middle[back]]), np.vstack([halved, halved, half[back]])
-    return RecheckedNo(covers, not len(middle), looked, len(middle))
+    return looked, len(middle)
+
+
+def _among(part: Part, tank: Tank, boxes: tuple[Floats, Floats], turns: tuple[Floats, Floats]) -> RecheckedNo:
+    """Look at boxes of poses among what stands in the tank."""
+    from fitcheck.questions.prove_among import close_again, scene_of
+
+    normals, room = _room(part, tank)
+    low, high = _places(part, normals, room)
+    middle, half = boxes
+    # Places are told in the tank's size, so that an edge is as sharp in them as in angles.
+    unit = np.append(np.ones(3), np.full(3, 1.0 / float(np.ptp(tank.inside.vertices_mm, axis=0).max())))
+    wanted = np.append(turns[0], low) * unit, np.append(turns[1], high) * unit
+    covers = len(middle) > 0 and _covered(*wanted, (middle - half) * unit, (middle + half) * unit)
+    scene = scene_of(part, tank, (normals, room), _tape_mm(part, tank))
+    if not covers or scene is None:
+        return RecheckedNo(covers, False, 0, len(middle))
+    looked, left = close_again(scene, middle, half + EDGE_RAD / unit)
+    return RecheckedNo(covers, not left, looked, left)
+
+
+def _places(part: Part, normals: Floats, room: Floats) -> tuple[Floats, Floats]:
+    """Return the box low, high (3,) that has the middle of the part's box wherever the part may be."""
+    from scipy.optimize import linprog
+    from scipy.spatial import ConvexHull
+
+    points = _hull_points(part)
+    inside = (ConvexHull(points).equations[:, 3] <= 0.0).all()
+    far = 0.0 if inside else float(np.linalg.norm(points, axis=1).min())
+    ends = [
+        -float(linprog(-way, normals, room, bounds=(None, None)).fun)
+        for way in np.vstack([np.eye(3), -np.eye(3)])
+    ]
+    return -np.array(ends[3:]) - far, np.array(ends[:3]) + far
+
+
+def _sides_of(part: Part, tank: Tank) -> list[_Rows]:
+    """Return the rows of the tank; where things span it and the part hangs together, of each side."""
+    from fitcheck.questions.prove_among import sides_walls
+
+    walls = _room(part, tank)
+    clearance = tank.rules.side_clearance_mm - _tape_mm(part, tank)
+    if clearance < 0.0 or not _hangs_together(part):
+        return [_rows_of(tank, *walls)]
+    things = tuple(_faces(thing.solid) for thing in tank.standing)
+    return [_rows_of(tank, *side) for side in sides_walls(walls, things, clearance)]
+
+
+def _hangs_together(part: Part) -> bool:
+    from fitcheck.geometry.distance import pieces_of
+
+    return not pieces_of(part.solid.triangles, len(part.solid.vertices_mm)).any()
+
+
+def _room(part: Part, tank: Tank) -> tuple[Floats, Floats]:
+    """Return the planes of the room, clearances off and the tapes given back."""
+    normals, room = _planes(tank)
+    return normals, room + _tape_mm(part, tank)
+
+
+def _tape_mm(part: Part, tank: Tank) -> float:
+    """Return by how much the tapes, and flats for round faces, may be out."""
+    tape_part = tank.rules.tape_part_mm if part.tape_mm is None else part.tape_mm
+    return (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
 
 
 def refuse_afresh(part: Part, tank: Tank) -> RecheckedNo:
     """Show from nothing that the part does not fit the tank: one cell of all rotations, cut ever finer."""
     nothing = np.zeros((0, 3))
-    low, high = _to_be_covered(part, tank, _hull_points(part), Proof(nothing, nothing))
+    alone = _rows_of(tank, *_room(part, tank))
+    low, high = _to_be_covered(part, [alone], _hull_points(part), Proof(nothing, nothing))
     whole = Proof(((low + high) / 2.0)[None], ((high - low) / 2.0)[None])
     return recheck_no(part, tank, whole, MOST_AFRESH)
 
@@ -130,16 +209,12 @@ def _hull_points(part: Part) -> Floats:
     return np.asarray(vertices[ConvexHull(vertices).vertices] - middle)
 
 
-def _rows_of(part: Part, tank: Tank) -> _Rows:
-    """Return the balanced rows of the tank's faces, with clearances off and both tapes given back."""
-    normals, room = _planes(tank)
-    rules = tank.rules
-    tape_part = rules.tape_part_mm if part.tape_mm is None else part.tape_mm
-    tape = (tape_part + rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
+def _rows_of(tank: Tank, normals: Floats, room: Floats) -> _Rows:
+    """Return the balanced rows of planes, with clearances off and both tapes given back."""
     weights = _balanced(normals)
     # The shift, of the size of the tank, drops out but for what rounding leaves of the balance.
     slack = np.abs(weights @ normals).sum(axis=1) * 2.0 * float(np.abs(tank.inside.vertices_mm).max())
-    return _Rows(normals, weights, weights @ (room + tape) + slack)
+    return _Rows(normals, weights, weights @ room + slack)
 
 
 def most_room_mm(part: Part, tank: Tank, rotation: Floats) -> float:
@@ -156,7 +231,7 @@ def most_room_mm(part: Part, tank: Tank, rotation: Floats) -> float:
 
 def _planes(tank: Tank) -> tuple[Floats, Floats]:
     """Return the faces (m, 3) of the inside and how far each lets a part go (m,), clearances off."""
-    normals, offsets = _faces(tank)
+    normals, offsets = _faces(tank.inside)
     rules = tank.rules
     floor = normals[:, 2] < -math.sqrt(0.5)
     at_rim = (normals[:, 2] > 1.0 - ONE_FACE) & (offsets > tank.depth_mm * (1.0 - ONE_FACE))
@@ -169,15 +244,14 @@ def _planes(tank: Tank) -> tuple[Floats, Floats]:
     return normals, offsets - clearance
 
 
-def _is_box(tank: Tank) -> bool:
-    """Tell whether the inside has six faces, square to the axes."""
-    normals, _ = _faces(tank)
-    return len(normals) == 6 and bool((np.abs(normals).max(axis=1) > 1.0 - SAME_POINT).all())
+def _is_square(normals: Floats) -> bool:
+    """Tell whether all planes are square to the axes: the room behind them is a box."""
+    return bool((np.abs(normals).max(axis=1) > 1.0 - SAME_POINT).all())
 
 
-def _faces(tank: Tank) -> tuple[Floats, Floats]:
-    """Return the planes of the convex inside: normals (m, 3), each pushed out to the farthest corner."""
-    corner = tank.inside.vertices_mm[tank.inside.triangles]
+def _faces(solid: Solid) -> tuple[Floats, Floats]:
+    """Return the planes of a convex solid: normals (m, 3), each pushed out to the farthest corner."""
+    corner = solid.vertices_mm[solid.triangles]
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     normal = normal[np.linalg.norm(normal, axis=1) > 0.0]
     normal /= np.linalg.norm(normal, axis=1, keepdims=True)
@@ -186,7 +260,7 @@ def _faces(tank: Tank) -> tuple[Floats, Floats]:
         if not any(np.abs(each - other).max() < ONE_FACE for other in kept):
             kept.append(each)
     normals = np.array(kept)
-    return normals, (normals @ tank.inside.vertices_mm.T).max(axis=1)
+    return normals, (normals @ solid.vertices_mm.T).max(axis=1)
 
 
 def _balanced(normals: Floats) -> Floats:
@@ -204,7 +278,7 @@ def _balanced(normals: Floats) -> Floats:
     return np.array(found).reshape(-1, len(normals))
 
 
-def _to_be_covered(part: Part, tank: Tank, points: Floats, proof: Proof) -> tuple[Floats, Floats]:
+def _to_be_covered(part: Part, sides: list[_Rows], points: Floats, proof: Proof) -> tuple[Floats, Floats]:
     """Return the box of rotations (swing, tilt, roll) that holds one of each kind that is allowed.
 
     A box tank does not tell a part from itself after half a turn about an upright, lengthwise or crosswise
@@ -213,12 +287,12 @@ def _to_be_covered(part: Part, tank: Tank, points: Floats, proof: Proof) -> tupl
     attitude = part.attitude
     swing, tilt = min(attitude.swing_rad, HALF_TURN), min(attitude.tilt_rad, QUARTER_TURN)
     roll, lowest = min(attitude.roll_rad, HALF_TURN), -tilt
-    rolls, box = (-roll, roll), _is_box(tank)
+    rolls, box = (-roll, roll), len(sides) > 0 and all(_is_square(rows.normals) for rows in sides)
     if box:
         swing = min(swing, QUARTER_TURN)
     if roll >= HALF_TURN:
         lowest = 0.0 if box else -tilt
-        rolls = _rolls_told(points, proof)
+        rolls = _rolls_told(points, proof) if proof.middle_mm is None else rolls
     return np.array([-swing, lowest, rolls[0]]), np.array([swing, tilt, rolls[1]])
 
 
@@ -267,15 +341,24 @@ def _covered(low: Floats, high: Floats, lows: Floats, highs: Floats) -> bool:
 
 
 def _cut(low: Floats, high: Floats, lows: Floats, highs: Floats) -> tuple[int, float] | None:
-    """Return the axis and place of the side, of those that cut the box low..high, nearest to its middle."""
-    sides = np.concatenate([lows, highs])
-    inside = (sides > low + EDGE_RAD) & (sides < high - EDGE_RAD)
-    if not inside.any():
-        return None
-    with np.errstate(divide="ignore", invalid="ignore"):
-        off = np.where(inside, np.abs(sides - (low + high) / 2.0) / (high - low), np.inf)
-    row, axis = np.unravel_index(int(off.argmin()), off.shape)
-    return int(axis), float(sides[row, axis])
+    """Return the axis and place of a side to cut the box low..high at: one that cuts the fewest boxes.
+
+    Boxes that come of halving have a side that cuts none; of such the one nearest to the middle.
+    """
+    best: tuple[int, float, int, float] | None = None
+    for axis in range(len(low)):
+        first, last = np.sort(lows[:, axis]), np.sort(highs[:, axis])
+        sides = np.concatenate([first, last])
+        sides = sides[(sides > low[axis] + EDGE_RAD) & (sides < high[axis] - EDGE_RAD)]
+        if not len(sides):
+            continue
+        begun = np.searchsorted(first, sides - EDGE_RAD, side="left")
+        cuts = begun - np.searchsorted(last, sides + EDGE_RAD, side="right")
+        off = np.abs(sides - (low[axis] + high[axis]) / 2.0) / (high[axis] - low[axis])
+        k = int(np.lexsort([off, cuts])[0])
+        each = (int(cuts[k]), float(off[k]), axis, float(sides[k]))
+        best = each if best is None else min(best, each)
+    return None if best is None else best[2:]
 
 
 def _rotations(angles: Floats) -> Floats:

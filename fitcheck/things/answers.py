@@ -11,6 +11,7 @@ from typing import Literal, NoReturn
 from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
+from fitcheck.things.way_in import WayIn
 
 Verdict = Literal["fits", "does not fit", "measure again", "not found"]
 Prefer = Literal["level", "least-liquid", "most-room", "best-drain"]
@@ -102,11 +103,15 @@ class Effort:
 class Proof:
     """The leaves of a search: cells in (swing, tilt, roll), radians, that cover every allowed rotation.
 
-    middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits.
+    middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits. Where things stand in
+    the tank they may be boxes of poses: middle_mm (n, 3), half_mm (n, 3) are the places in the tank of the
+    middle of the part's box; None: every place.
     """
 
     middle_rad: Floats
     half_rad: Floats
+    middle_mm: Floats | None = None
+    half_mm: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +130,10 @@ class _Answer:
 
 @dataclass(frozen=True, slots=True)
 class Fits(_Answer):
-    """It goes under: `advice` is the witness, checked by exact distance; `roomiest` has the most spare."""
+    """It goes under: `advice` is the witness, checked by exact distance; `roomiest` has the most spare.
+
+    way_in: how it gets there where it may not simply be let down; None: straight down, in any way.
+    """
 
     advice: Advice
     roomiest: Pose
@@ -133,6 +141,7 @@ class Fits(_Answer):
     deciding: tuple[Deciding, ...] = ()
     cautions: tuple[str, ...] = ()
     verdict: Verdict = "fits"
+    way_in: WayIn | None = None
 
 
 @dataclass(frozen=True, slots=True)

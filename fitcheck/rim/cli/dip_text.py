@@ -20,6 +20,7 @@ from fitcheck.things.answers import (
 )
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.rounding import at_least, at_most, enough, is_under_a_mark, some
 from fitcheck.words.units import (
     MM2_PER_M2,
@@ -71,6 +72,7 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
     match answer:
         case Fits(advice=advice, least=least):
             rows = [*_advice_rows(advice, answer, part, show), *_least_rows(least, part, show)]
+            rows += _way_rows(answer.way_in, part, show)
         case MeasureAgain(advice=advice, least=least):
             rows = [*_advice_rows(advice, answer, part, show), *_least_rows(least, part, show)]
         case DoesNotFit(nearest=nearest):
@@ -87,6 +89,21 @@ def dip_text(answer: Answer, part: Part, show: Show) -> str:
         cures = [f"  {cure_line(cure, show)}" for cure in answer.cures]
         blocks.append("\n".join(["Any one of these would make it fit:", *cures]))
     return "\n\n".join(block for block in blocks if block)
+
+
+def _way_rows(way: WayIn | None, part: Part, show: Show) -> list[tuple[str, str]]:
+    """Return how it gets in, where it may not simply be let down."""
+    if way is None:
+        return []
+    nearest = f"it comes no nearer than {at_least(way.gap_mm, show)}" if math.isfinite(way.gap_mm) else ""
+    if way.kind == "straight down":
+        return [("Way in", f"straight down, hung as it is to hang; {nearest}")]
+    rows = [("Way in", f"tilted in, in {len(way.poses) - 1} moves; {nearest}")]
+    for k, pose in enumerate(way.poses):
+        low = float(pose.apply(part.solid.vertices_mm)[:, 2].min())
+        where = f"its lowest point {show_length(low, show)} over the tank floor"
+        rows.append((f"  {k + 1}", f"{hanging(pose, part, show)}; {where}"))
+    return rows
 
 
 def cautions_text(cautions: Iterable[str]) -> str:

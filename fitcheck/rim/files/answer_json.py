@@ -44,6 +44,7 @@ from fitcheck.things.answers import (
 from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import frozen_array
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE
 
@@ -67,15 +68,23 @@ def answer_json(answer: Answer) -> Json:
     match answer:
         case Fits(advice=advice, roomiest=roomiest, least=least):
             data |= _advice_json(advice) | _least_json(least) | {"roomiest_pose": pose_json(roomiest)}
+            data |= _way_json(answer.way_in)
         case MeasureAgain(advice=advice, least=least):
             data |= _advice_json(advice) | _least_json(least)
         case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
             data |= {"nearest_pose": pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
-            data |= {"proof": {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}}
+            data |= {"proof": _proof_json(proof)}
         case NotFound(nearest=nearest, next_try=next_try):
             data |= {"nearest_pose": pose_json(nearest), "next_try": next_try}
     data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
     return {key: value for key, value in data.items() if _has_value(value)}
+
+
+def _proof_json(proof: Proof) -> Json:
+    boxes: Json = {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}
+    if proof.middle_mm is not None and proof.half_mm is not None:
+        boxes |= {"middle_mm": proof.middle_mm.tolist(), "half_mm": proof.half_mm.tolist()}
+    return boxes
 
 
 def row_json(row: Any) -> Json:
@@ -159,6 +168,21 @@ def _least_json(least: LeastLevel | None) -> Json:
     }
 
 
+def _way_json(way: WayIn | None) -> Json:
+    if way is None:
+        return {}
+    told = {"kind": way.kind, "gap_mm": way.gap_mm, "poses": [pose_json(pose) for pose in way.poses]}
+    return {"way_in": {key: value for key, value in told.items() if _has_value(value)}}
+
+
+def _read_way(data: Mapping[str, object]) -> WayIn | None:
+    if "way_in" not in data:
+        return None
+    way = mapping(data["way_in"], "way_in")
+    poses = tuple(read_pose({"pose": row}, "pose") for row in rows(way, "poses"))
+    return WayIn(choice(way, "kind", WayIn), number(way, "gap_mm", absent=math.inf), poses)
+
+
 def _read_fits(data: Mapping[str, object]) -> Fits:
     least = _read_least(data)
     if least is None:
@@ -170,6 +194,7 @@ def _read_fits(data: Mapping[str, object]) -> Fits:
         least=least,
         deciding=_read_deciding(data),
         cautions=texts(data, "cautions"),
+        way_in=_read_way(data),
     )
 
 
@@ -258,7 +283,16 @@ def _read_proof(data: Mapping[str, object]) -> Proof:
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
     if not (finite and middle.shape == half.shape == (len(middle), 3)):
         raise Refused("proof is not a list of cells", "give middle_rad and half_rad with three numbers a row")
-    return Proof(frozen_array(middle, 3), frozen_array(half, 3))
+    if "middle_mm" not in proof and "half_mm" not in proof:
+        return Proof(frozen_array(middle, 3), frozen_array(half, 3))
+    place, wide = (numbers(proof, key) for key in ("middle_mm", "half_mm"))
+    if not (
+        np.isfinite(place).all() and np.isfinite(wide).all() and place.shape == wide.shape == middle.shape
+    ):
+        raise Refused("proof is not a list of boxes", "give middle_mm and half_mm with three numbers a row")
+    return Proof(
+        frozen_array(middle, 3), frozen_array(half, 3), frozen_array(place, 3), frozen_array(wide, 3)
+    )
 
 
 def _read_deciding(data: Mapping[str, object]) -> tuple[Deciding, ...]:

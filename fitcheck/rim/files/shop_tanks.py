@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
@@ -9,8 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
+from fitcheck.geometry.juts import juts_of
 from fitcheck.geometry.measure import is_convex, measures
-from fitcheck.rim.files.meshes import MeshRead, read_mesh
+from fitcheck.rim.files.meshes import read_mesh
 from fitcheck.rim.files.shop_words import (
     POINT,
     any_length,
@@ -70,11 +72,13 @@ def read_tank(table: Table, yard: Yard) -> Tank | None:
     table.only((*_TANK_KEYS, *RULE_KEYS), "a tank")
     rules = read_rules(table, yard.rules)
     liquid = _liquid_of(table, yard.liquids)
-    inside = _mesh_inside(table, yard.folder) if "mesh" in table else _box_inside(table)
+    space = _mesh_inside(table, yard.folder) if "mesh" in table else _box_inside(table)
+    inside, juts = space if isinstance(space, tuple) else (space, ())
     rim = _rim_of(table, inside)
     fittings = _standing_in(table, "fittings", inside)
     blocks = _standing_in(table, "blocks", inside)
     _check_names(table)
+    _check_apart(table, fittings + blocks)
     if inside is None:
         return None
     tank = Tank(
@@ -84,7 +88,7 @@ def read_tank(table: Table, yard: Yard) -> Tank | None:
         # Stands in for a liquid with a fault, so that the rest of the tank is checked all the same.
         liquid or Liquid("unknown"),
         rim=rim,
-        fittings=fittings,
+        fittings=(*juts, *fittings),
         blocks=blocks,
         fillet_mm=table.read("fillet", length_from_zero) or 0.0 if "inside" in table else 0.0,
         chord_mm=inside.chord_mm,
@@ -92,7 +96,10 @@ def read_tank(table: Table, yard: Yard) -> Tank | None:
     )
     # The rules come last: they are what may leave no room in a tank that is sound in itself.
     place = table.entry("mesh" if "mesh" in table else "inside")
-    return attempt(place, lambda: replace(tank, rules=rules))
+    ruled = attempt(place, lambda: replace(tank, rules=rules))
+    if ruled is not None:
+        _check_room_left(table, ruled)
+    return ruled
 
 
 def _liquid_of(table: Table, liquids: Mapping[str, Liquid | None]) -> Liquid | None:
@@ -118,8 +125,8 @@ def _box_inside(table: Table) -> Shape | None:
     return attempt(place, lambda: basin(size, fillet or 0.0))
 
 
-def _mesh_inside(table: Table, folder: Path) -> Shape | None:
-    """Return the space inside by its mesh, its low corner moved to the origin."""
+def _mesh_inside(table: Table, folder: Path) -> tuple[Shape, tuple[Standing, ...]] | None:
+    """Return the space inside by its mesh, its low corner moved to the origin, and what juts into it."""
     for key in ("inside", "fillet"):
         if key in table:
             table.entry(key).fault(
@@ -129,18 +136,32 @@ def _mesh_inside(table: Table, folder: Path) -> Shape | None:
     unit = table.read("unit", name_of)
     if path is None or table.has_fault("unit"):
         return None
-    return attempt(table.entry("mesh"), lambda: _convex(read_mesh(path, unit, None), path.name))
+    return attempt(table.entry("mesh"), lambda: _space_in(path, unit))
 
 
-def _convex(mesh: MeshRead, file_name: str) -> Shape:
-    if not is_convex(mesh.solid):
+def _space_in(path: Path, unit: str | None) -> tuple[Shape, tuple[Standing, ...]]:
+    """Return the convex space around a tank's inside, and what juts into it."""
+    try:
+        mesh = read_mesh(path, unit, None)
+    except Refused as refused:
+        if "the mesh is open" not in refused.problem:
+            raise
         raise Refused(
-            f"{file_name}: the space inside is not convex",
-            "give the convex space and write what juts into it as fittings",
+            refused.problem, "a tank's mesh is the space inside it: close it with a flat lid at the rim"
+        ) from refused
+    if any("inside-out" in note for note in mesh.notes):
+        raise Refused(
+            f"{path.name}: the mesh is inside-out",
+            "flip its triangles so that they face out of the space inside",
         )
-    low = mesh.solid.vertices_mm.min(axis=0)
-    length, width, depth = np.ptp(mesh.solid.vertices_mm, axis=0).tolist()
-    return Shape(mesh.solid.moved(np.eye(3), -low), (length, width, depth), mesh.chord_mm)
+    solid = mesh.solid.moved(np.eye(3), -mesh.solid.vertices_mm.min(axis=0))
+    length, width, depth = np.ptp(solid.vertices_mm, axis=0).tolist()
+    if is_convex(solid):
+        return Shape(solid, (length, width, depth), mesh.chord_mm), ()
+    around, juts = juts_of(replace(solid, source=path.name))
+    names = (f"step {k + 1}" for k in range(len(juts)))
+    standing = tuple(Standing(name, jut) for name, jut in zip(names, juts, strict=True))
+    return Shape(around, (length, width, depth), mesh.chord_mm), standing
 
 
 def _is_box(inside: Shape) -> bool:
@@ -212,3 +233,27 @@ def _check_names(table: Table) -> None:
                 f"{spoken(name)} is the name of two things in this tank", "give each its own"
             )
         seen.add(name if isinstance(name, str) else None)
+
+
+def _check_apart(table: Table, things: tuple[Standing, ...]) -> None:
+    """Note two boxes that stand in each other."""
+    for one, other in itertools.combinations(things, 2):
+        low = np.maximum(one.solid.vertices_mm.min(axis=0), other.solid.vertices_mm.min(axis=0))
+        high = np.minimum(one.solid.vertices_mm.max(axis=0), other.solid.vertices_mm.max(axis=0))
+        if (high - low > _ROUNDING_MM).all():
+            table.fault(f"{one.name} and {other.name} overlap", "check the size and at of both")
+
+
+def _check_room_left(table: Table, tank: Tank) -> None:
+    """Note a box that leaves no room for anything beside, under or over it once clearances are kept."""
+    rules, size = tank.rules, np.array(tank.size_mm)
+    first = np.array([rules.side_clearance_mm, rules.side_clearance_mm, rules.bottom_clearance_mm])
+    last = np.array([rules.side_clearance_mm, rules.side_clearance_mm, rules.cover_mm + rules.freeboard_mm])
+    for thing in tank.standing:
+        low, high = thing.solid.vertices_mm.min(axis=0), thing.solid.vertices_mm.max(axis=0)
+        most = max((low - first).max(), (size - high - last).max()) - rules.side_clearance_mm
+        if most <= 0.0:
+            table.fault(
+                f"{thing.name} blocks the whole tank: with the clearances kept there is no room beside it",
+                "check its size and at, or take it out",
+            )

@@ -1,0 +1,170 @@
+"""A part among what stands in its tank: placed round things, or proven not to go."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from solids import box, part_of, tank_of
+
+from fitcheck.questions.dip import dip
+from fitcheck.questions.prove import recheck
+from fitcheck.questions.prove_dip import prove_dip
+from fitcheck.questions.prove_no import recheck_no
+from fitcheck.questions.prove_way import way_is_clear
+from fitcheck.shapes.manifold import manifold_of, solid_of
+from fitcheck.things.answers import DoesNotFit, Fits, MeasureAgain, Proof
+from fitcheck.things.part import Attitude, Part
+from fitcheck.things.pose import Pose
+from fitcheck.things.solid import Solid
+from fitcheck.things.tank import Rim, Rules, Tank
+from fitcheck.things.way_in import WayIn
+from fitcheck.words.units import MM_PER_INCH
+
+FORGIVEN_MM = 2e-6
+
+
+def union(*solids: Solid) -> Solid:
+    whole = manifold_of(solids[0])
+    for solid in solids[1:]:
+        whole += manifold_of(solid)
+    return solid_of(whole, "union")
+
+
+def l_shaped(high_in: float) -> Part:
+    """Return a slab 50 x 14 in, so high, with a foot 8 in long at one end that reaches 8 in further down."""
+    inch = MM_PER_INCH
+    slab = box((50 * inch, 14 * inch, high_in * inch))
+    return part_of(union(slab, box((8 * inch, 14 * inch, (high_in + 8) * inch), (42 * inch, 0, -8 * inch))))
+
+
+def stepped_tank() -> Tank:
+    """Return a tank of 60 x 20 x 24 in, half of it filled with a block 12 in high: 12 in are left over it."""
+    inch = MM_PER_INCH
+    return tank_of(box((60 * inch, 20 * inch, 24 * inch)), None, block=box((30 * inch, 20 * inch, 12 * inch)))
+
+
+def frame(outer: tuple[float, float, float], wall: float) -> Solid:
+    x, y, z = outer
+    hole = box((x - 2 * wall, y - 2 * wall, z + 2.0), (wall, wall, -1.0))
+    return solid_of(manifold_of(box(outer)) - manifold_of(hole), "frame")
+
+
+@pytest.fixture(scope="module")
+def too_tall() -> DoesNotFit:
+    answer = dip(l_shaped(12.3), stepped_tank(), with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    return answer
+
+
+def test_an_l_too_tall_for_the_place_over_a_block_is_proven_not_to_go(too_tall: DoesNotFit) -> None:
+    """In the pit beside the block, 30 x 24 in across the corner, 38.4 in is the longest."""
+    assert too_tall.spare.high_mm < 0.0
+    assert too_tall.proof.middle_mm is not None
+    assert prove_dip(too_tall, l_shaped(12.3), stepped_tank()).holds
+
+
+def test_an_l_that_is_low_enough_goes_over_the_block() -> None:
+    part, tank = l_shaped(11.7), stepped_tank()
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert recheck(part, tank, answer.advice.pose).spare_mm >= -FORGIVEN_MM
+    assert prove_dip(answer, part, tank).holds
+
+
+def test_a_forged_proof_is_refused(too_tall: DoesNotFit) -> None:
+    part, tank, proof = l_shaped(12.3), stepped_tank(), too_tall.proof
+    assert proof.middle_mm is not None
+    assert proof.half_mm is not None
+    one_less = Proof(proof.middle_rad[1:], proof.half_rad[1:], proof.middle_mm[1:], proof.half_mm[1:])
+    assert not recheck_no(part, tank, one_less).covers
+    narrower = Proof(proof.middle_rad, proof.half_rad, proof.middle_mm, proof.half_mm * 0.999)
+    assert not recheck_no(part, tank, narrower).covers
+    # The same boxes for a part that goes.
+    assert not recheck_no(l_shaped(11.7), tank, proof).refused
+    # A lower block, a wider tank.
+    lower = tank_of(tank.inside, None, block=box(np.array([30.0, 20.0, 11.5]) * MM_PER_INCH))
+    assert not recheck_no(part, lower, proof).refused
+    empty = replace(tank, blocks=())
+    assert not recheck_no(part, empty, proof).holds
+
+
+@pytest.mark.parametrize(("size", "verdict"), [(690.0, "fits"), (710.0, "does not fit")])
+def test_a_frame_goes_over_a_post_that_its_window_has_room_for(size: float, verdict: str) -> None:
+    """A window of 700 x 700 mm; the frame nearly fills the tank, so it must go round the post."""
+    tank = tank_of(
+        box((1020.0, 1020.0, 500.0)), None, post=box((size, size, 500.0), ((1020 - size) / 2,) * 2 + (0.0,))
+    )
+    part = part_of(frame((1000.0, 1000.0, 300.0), 150.0))
+    answer = dip(part, tank, with_cures=False)
+    assert answer.verdict == verdict
+    assert prove_dip(answer, part, tank).holds
+
+
+def test_a_box_beside_a_block_of_full_height() -> None:
+    """The rest is a box of 800 x 500 x 400 mm; a board as wide as that goes in leant, if it is short enough.
+
+    400 mm deep, 60 mm thick: leant by t it needs L cos t + 60 sin t along and L sin t + 60 cos t up.
+    """
+    tank = tank_of(box((1100.0, 500.0, 400.0)), None, block=box((300.0, 500.0, 400.0), (800.0, 0.0, 0.0)))
+    leant = np.linspace(0.0, 1.0, 100_001)
+    most = np.minimum(
+        (800.0 - 60.0 * np.sin(leant)) / np.cos(leant),
+        (400.0 - 60.0 * np.cos(leant)) / np.maximum(np.sin(leant), 1e-9),
+    ).max()
+    long, short = part_of(box((most + 25.0, 499.0, 60.0))), part_of(box((most - 1.0, 499.0, 60.0)))
+    answer = dip(long, tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    assert prove_dip(answer, long, tank).holds
+    assert not recheck_no(short, tank, answer.proof, 50_000).holds
+    assert dip(short, tank, with_cures=False).verdict == "fits"
+
+
+def test_tapes_decide() -> None:
+    """The frame's window is 2 mm larger than the post: a tape of 6 mm in all says neither yes nor no."""
+    rules = Rules(tape_part_mm=3.0, tape_tank_mm=3.0)
+    tank = tank_of(box((1020.0, 1020.0, 500.0)), rules, post=box((698.0, 698.0, 500.0), (161.0, 161.0, 0.0)))
+    part = part_of(frame((1000.0, 1000.0, 300.0), 150.0))
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, MeasureAgain)
+    assert prove_dip(answer, part, tank).holds
+
+
+def plank(size: tuple[float, float, float]) -> Part:
+    """Return a plank that may lean 30 degrees either way, and not roll or swing."""
+    return replace(part_of(box(size)), attitude=Attitude(math.radians(30.0), 0.0, 0.0))
+
+
+def test_a_part_under_a_strap_is_tilted_in() -> None:
+    """The openings at either end of the strap are 350 mm long: leant by 30 degrees the plank needs 433 mm."""
+    strap = box((300.0, 300.0, 20.0), (350.0, 0.0, 580.0))
+    tank = tank_of(box((1000.0, 300.0, 600.0)), Rules(5.0, 5.0, 0.0, 40.0), strap=strap)
+    part = plank((500.0, 100.0, 40.0))
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert answer.way_in is not None
+    assert answer.way_in.kind == "tilted in"
+    assert prove_dip(answer, part, tank).holds
+    # Straight to where it hangs from over the rim it would meet the strap.
+    first, *_, last = answer.way_in.poses
+    assert not way_is_clear(part, tank, replace(answer.way_in, poses=(first, last)), last)
+    above = Pose(last.to_frame, last.from_frame, last.rotation, last.shift_mm + [0.0, 0.0, 700.0])
+    assert not way_is_clear(part, tank, WayIn("straight down", 1.0, (above, last)), last)
+
+
+def test_a_lip_keeps_out_what_is_as_wide_as_the_tank() -> None:
+    """A plate of 990 x 590 mm in 1000 x 600 mm, level only, under a lip of 20 mm: there is no way in."""
+    tank = replace(tank_of(box((1000.0, 600.0, 400.0)), Rules(0.0, 10.0, 0.0, 50.0)), rim=Rim(lip_mm=20.0))
+    flat = replace(part_of(box((990.0, 590.0, 20.0))), attitude=Attitude(0.0, 0.0, 0.0))
+    answer = dip(flat, tank, with_cures=False)
+    assert answer.verdict == "not found"
+    assert "no way" in answer.reason
+    small = replace(part_of(box((900.0, 500.0, 20.0))), attitude=Attitude(0.0, 0.0, 0.0))
+    answer = dip(small, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert answer.way_in is not None
+    assert answer.way_in.kind == "straight down"
+    # In the middle, 30 mm from the lip's long sides and from its ends.
+    assert answer.way_in.gap_mm == pytest.approx(30.0)
