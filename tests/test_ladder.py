@@ -15,7 +15,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitcheck.geometry.measure import weighed
-from fitcheck.geometry.rooms_left import Rectangle, area, largest_left
 from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.ladder import ladder
 from fitcheck.questions.ladder_bound import least_in_all, part_at_least_l
@@ -168,26 +167,6 @@ def test_sharing_out_is_as_good_as_every_way(needs: list[list[int | None]]) -> N
     )
     total, held = least_in_all(litres, ["a", "b"])
     assert total == best == sum(held.values())
-
-
-@given(st.lists(st.tuples(*[st.integers(0, 11)] * 4), max_size=5))
-@settings(max_examples=60)
-def test_one_rectangle_left_is_the_largest_there_is(rows: list[tuple[int, int, int, int]]) -> None:
-    taken: list[Rectangle] = [
-        (float(min(a, c)), float(min(b, d)), max(a, c) + 1.0, max(b, d) + 1.0) for a, b, c, d in rows
-    ]
-    found = largest_left((0.0, 0.0, 10.0, 8.0), taken, 0.0, 2.0, 1)
-    best = max(
-        (
-            (x1 - x0) * (y1 - y0)
-            for x0, x1 in itertools.combinations(range(11), 2)
-            for y0, y1 in itertools.combinations(range(9), 2)
-            if min(x1 - x0, y1 - y0) >= 2
-            and not any(x0 < r[2] and r[0] < x1 and y0 < r[3] and r[1] < y1 for r in taken)
-        ),
-        default=0,
-    )
-    assert sum(map(area, found)) == best
 
 
 # --- Picture and command ---

@@ -124,6 +124,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("lot", "fill"),
     ("lot", "ways_up"),
     ("lot", "prove_lot"),  # every load is looked at again before it is told
+    ("footprint", "among"),  # the rooms that what stands in the tank leaves
     ("footprint", "case"),
     ("footprint", "fill"),
     ("footprint", "pocket"),  # what it catches

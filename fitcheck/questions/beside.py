@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.geometry.rooms_left import Rectangle, largest_left
+from fitcheck.geometry.columns import Rectangle, boxes_left, empty
 from fitcheck.questions.block import HOLD_DOWN, MOST_BOXES, PROUD_MM
 from fitcheck.questions.block_pieces import lift_kg, liftable
 from fitcheck.things.block_design import Piece, Stock
@@ -23,9 +23,11 @@ def pieces_beside(
     gap = stock.gap_mm
     plan = (gap, gap, tank.size_mm[0] - gap, tank.size_mm[1] - gap)
     standing = [_plan_of(thing, gap) for thing in tank.standing]
-    boxes = largest_left(plan, [*taken, *standing], gap, stock.thinnest_mm, most)
-    height = min(level_mm + PROUD_MM, tank.depth_mm)
-    return tuple(piece for box in boxes for piece in _pieces(box, height, stock))
+    columns = empty(plan, min(level_mm + PROUD_MM, tank.depth_mm))
+    for rectangle in [*taken, *standing]:
+        columns = columns.without(rectangle)
+    boxes = boxes_left(columns, level_mm, gap, stock.thinnest_mm, most)
+    return tuple(piece for box, height in boxes for piece in _pieces(box, height, stock))
 
 
 def hold_down_n(pieces: Sequence[Piece], level_mm: float, specific_gravity: float) -> float:

@@ -17,6 +17,7 @@ from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.nesting import Way
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, how_turned
+from fitcheck.questions.among import rooms_of
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, pose_in, tight
 from fitcheck.questions.fill import covering_level_mm
 from fitcheck.questions.pocket import held_in
@@ -76,7 +77,7 @@ class Ways:
         seen: set[tuple[int, ...]] = set()
         angles = advised.angles
         first = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
-        for k, room in enumerate(case.rooms):
+        for k, room in enumerate(rooms_of(case)):
             search = in_room(case, tight(case, room))
             ways = [first] if search.tau_at(first[None])[0] <= FIT_MM else []
             ways += self._least(search.tau_at(self._angles) <= FIT_MM, most, tank)

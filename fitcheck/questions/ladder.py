@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fitcheck.geometry.columns import Rectangle, area
 from fitcheck.geometry.nesting import Nearness
-from fitcheck.geometry.rooms_left import Rectangle, area
 from fitcheck.questions.beside import hold_down_n, pieces_beside
 from fitcheck.questions.block import MOST_BOXES
 from fitcheck.questions.block_pieces import with_pieces
