@@ -19,7 +19,10 @@ from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.ladder import ladder
 from fitcheck.questions.ladder_bound import least_in_all, part_at_least_l
 from fitcheck.questions.prove_lot import lot_checks
+from fitcheck.rim.draw.ink import Label
 from fitcheck.rim.draw.ladder import draw_ladder
+from fitcheck.rim.sheet.loads import ladder_pages
+from fitcheck.rim.sheet.paper import laid_out
 from fitcheck.shapes.block import block
 from fitcheck.things.block_design import Stock
 from fitcheck.things.liquid import Liquid
@@ -28,6 +31,7 @@ from fitcheck.things.part import Attitude, Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.step import Step
 from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.units import show_volume
 
 HELD = Attitude(0.0, 0.0, 0.0)
 RULES = Rules(25.0, 50.0, 50.0, 100.0, part_gap_mm=25.0)
@@ -191,3 +195,15 @@ def test_the_command_tells_what_can_be_done(tmp_path: Path, fitcheck_command: Ca
     assert done.returncode == 1  # type: ignore[attr-defined]
     assert [step["can_do"] for step in data["steps"]] == [False]
     assert data["bound_l"] <= data["mix_at_most_l"] < data["without_blocks_l"]
+
+
+def test_the_pages_of_the_whole_kit_say_what_to_buy(answer: LadderAnswer) -> None:
+    """Every load has its row, and what is bought is the most that each tank ever holds."""
+    pages = ladder_pages(answer, SHOP)
+    words = [
+        mark.words for page in pages for mark in laid_out(page, "letter").marks if isinstance(mark, Label)
+    ]
+    assert {str(k + 1) for k in range(len(answer.steps))} <= set(words)
+    most = max(step.liquid_l for step in answer.steps)
+    assert any(show_volume(most, SHOP.show) in each for each in words)
+    assert ladder_pages(LadderAnswer((), (), ()), SHOP) == ()

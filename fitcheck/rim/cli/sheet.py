@@ -31,6 +31,9 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     dip_stick: Annotated[
         bool, typer.Option("--dip-stick", help="To each lift, a strip with its fill lines, true to size.")
     ] = False,
+    loads: Annotated[
+        bool, typer.Option("--ladder", help="The whole kit too: loads, liquid and what to buy; takes longer.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Print the shop's sheets: one page a lift, with a page for the whole kit first."""
@@ -40,7 +43,7 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     check_folder(to)
     with crew() if part is None else nullcontext() as executor:
         from fitcheck.rim.files.shop_file import read_shop
-        from fitcheck.rim.sheet.kit import Order, kit, rooms_of
+        from fitcheck.rim.sheet.kit import Order, kit, loads_of, rooms_of
 
         known = read_shop(shop, part)
         parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
@@ -48,8 +51,15 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
             raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME]")])
         tanks = tanks_of(known, shop) if tank is None else [tank_named(known, shop, tank)]
         with ticking(len(parts), "a page for each lift") as tick:
-            last = () if part or tank else rooms_of(known)
-            order = Order(paper, dip_stick, known.show, known.name, last)
+            whole = part is None and tank is None
+            order = Order(
+                paper,
+                dip_stick,
+                known.show,
+                known.name,
+                rooms_of(known) if whole else (),
+                loads_of(known) if whole and loads else (),
+            )
             pages = kit(known, parts, tanks, order, executor, tick)
     written = write_set(to, pages, known.name or shop.stem)
     if as_json:

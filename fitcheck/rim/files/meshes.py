@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import io
-import os
+import subprocess
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -22,12 +19,13 @@ from fitcheck.things.solid import Floats, Indices, Solid
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM_PER_METRE, read_length
 
-if TYPE_CHECKING:
-    from trimesh import Scene
-
 # How far the flats of a STEP file's round faces may lie from the true ones: far finer than a tape, and coarse
 # enough that a part of a metre has some thousands of triangles.
 STEP_CHORD_MM = 0.05
+_STEP_READER = (
+    "import sys, cascadio; "
+    "cascadio.step_to_glb(*sys.argv[1:3], tol_linear=float(sys.argv[3]), merge_primitives=True)"
+)
 # A part outside of these is more likely one whose unit is wrong.
 _SMALLEST_PART_MM, _LARGEST_PART_MM = 3.0, 50_000.0
 
@@ -92,12 +90,12 @@ def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
     """Return the triangles of the file's bytes, all of its objects in their places."""
     import trimesh
 
-    load: Callable[..., Scene] = trimesh.load_scene
-    if kind in (".step", ".stp"):
-        load = partial(load, tol_linear=STEP_CHORD_MM)
     try:
-        with _quiet():
-            scene = load(io.BytesIO(raw), file_type=kind[1:], process=False)
+        if kind in (".step", ".stp"):
+            glb = io.BytesIO(_glb_of_step(raw))
+            scene = trimesh.load_scene(glb, file_type="glb", process=False, merge_primitives=True)
+        else:
+            scene = trimesh.load_scene(io.BytesIO(raw), file_type=kind[1:], process=False)
         mesh = scene.to_mesh()
     except Exception as fault:  # the reader raises whatever its parsers do
         reason = str(fault).strip().partition("\n")[0] or type(fault).__name__
@@ -151,19 +149,20 @@ def _sheet(surface: Surface, sheet_mm: float) -> tuple[Solid, tuple[str, ...]]:
     return solid, (*surface.notes, note)
 
 
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Send what the STEP reader's compiled code prints to nowhere: standard output is for the answer."""
-    sys.stdout.flush()
-    sys.stderr.flush()
-    kept = [os.dup(stream) for stream in (1, 2)]
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    try:
-        for stream in (1, 2):
-            os.dup2(nowhere, stream)
-        yield
-    finally:
-        for stream, saved in zip((1, 2), kept, strict=True):
-            os.dup2(saved, stream)
-            os.close(saved)
-        os.close(nowhere)
+def _glb_of_step(raw: bytes) -> bytes:
+    """Return a STEP file's surfaces as GLB, in flats.
+
+    The reader is compiled code that prints what it likes, and that a damaged file can break off: it works in
+    a process of its own. Raises ValueError with the reason where nothing comes out.
+    """
+    with TemporaryDirectory() as folder:
+        step, glb = Path(folder) / "part.step", Path(folder) / "part.glb"
+        step.write_bytes(raw)
+        words = [sys.executable, "-c", _STEP_READER, str(step), str(glb), str(STEP_CHORD_MM)]
+        nowhere = subprocess.DEVNULL
+        done = subprocess.run(words, stdin=nowhere, stdout=nowhere, stderr=nowhere, check=False)  # noqa: S603 - our own words
+        if done.returncode < 0:
+            raise ValueError("the reader breaks off: it is damaged")
+        if done.returncode or not glb.is_file():
+            raise ValueError("no surface comes out of it")
+        return glb.read_bytes()

@@ -14,6 +14,7 @@ import numpy as np
 
 from fitcheck.questions.dip import dip
 from fitcheck.questions.hang import hang
+from fitcheck.questions.ladder import ladder
 from fitcheck.questions.passes import passes
 from fitcheck.questions.pocket import pocket
 from fitcheck.questions.room import room
@@ -26,6 +27,7 @@ from fitcheck.rim.cli.room_cautions import with_room_cautions
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.floor import room_pages
 from fitcheck.rim.sheet.lift import Lifted, lift_page
+from fitcheck.rim.sheet.loads import ladder_pages
 from fitcheck.rim.sheet.page import Page
 from fitcheck.rim.sheet.paper import Laid, PaperName, laid_out, numbered
 from fitcheck.rim.sheet.passing import pass_pages
@@ -45,7 +47,7 @@ _HOLES_TOLD = 2
 class Order:
     """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs.
 
-    last: pages that come after all lifts, plans of rooms say.
+    last: pages that come after all lifts, plans of rooms say; loads: those of the kit, after its chart.
     """
 
     paper: PaperName
@@ -53,6 +55,7 @@ class Order:
     show: Show
     shop_name: str
     last: tuple[Page, ...] = ()
+    loads: tuple[Page, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,13 +92,13 @@ def kit(
         theirs.append(job.result())
         done()
     sheets = [*theirs, *reversed(mine)]
-    at = cover_count(len(parts)) + 1
+    at = cover_count(len(parts), len(order.loads)) + 1
     rows = []
     for part, sheet in zip(parts, sheets, strict=True):
         lifts = tuple(at + k for k, laid in enumerate(sheet.laid) if laid.page.kind in ("lift", "pass"))
         rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
         at += len(sheet.laid)
-    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows)]
+    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, order.loads)]
     ends = [laid_out(page, order.paper) for page in order.last]
     pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid), *ends]
     return tuple(numbered(laid, k + 1, len(pages)) for k, laid in enumerate(pages))
@@ -105,6 +108,11 @@ def rooms_of(shop: Shop) -> tuple[Page, ...]:
     """Return the pages of every room of a shop, as it is laid out."""
     answers = [with_room_cautions(room(each), shop.show) for each in shop.rooms.values()]
     return tuple(page for answer in answers for page in room_pages(answer, shop.show, shop.name))
+
+
+def loads_of(shop: Shop) -> tuple[Page, ...]:
+    """Return the pages of the whole kit: the fill ladder, its loads and what to buy."""
+    return ladder_pages(ladder(shop), shop)
 
 
 def part_sheet(part: Part, tanks: tuple[Tank, ...], order: Order) -> PartSheet:
