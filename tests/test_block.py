@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from solids import box, hulled, part_of, tank_of
 
 from fitcheck.geometry.columns import Rectangle, area, at_most_free_mm3, boxes_left, empty, under
+from fitcheck.geometry.compiled.boxes import standing
 from fitcheck.geometry.plate import plate_bent
 from fitcheck.questions.block import block
 from fitcheck.questions.block_pieces import box_mass_kg, liftable, metacentric_height_mm, with_pieces
@@ -244,6 +245,25 @@ def test_the_largest_rectangle_left_is_found(taken: list[Rectangle]) -> None:
     two = [each for each, _ in boxes_left(left, 1.0, 0.0, 0.5, 2)]
     for one, other in itertools.combinations(two, 2):
         assert one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 5), st.integers(1, 4), st.integers(0, 10**6))
+def test_every_box_on_a_plan_is_found(n: int, m: int, seed: int) -> None:
+    """The compiled loops against each box of cells looked at by itself."""
+    random = np.random.default_rng(seed)
+    heights = random.integers(0, 5, (n, m)).astype(float)
+    xs, ys = np.cumsum(random.integers(1, 4, n + 1)) * 1.0, np.cumsum(random.integers(1, 4, m + 1)) * 1.0
+    by_hand = []
+    for (i, k), (j, l) in itertools.product(  # noqa: E741
+        itertools.combinations(range(n + 1), 2), itertools.combinations(range(m + 1), 2)
+    ):
+        height = float(heights[i:k, j:l].min())
+        wide, across = xs[k] - xs[i], ys[l] - ys[j]
+        if min(height, wide, across) >= 2.0:
+            by_hand.append((xs[i], ys[j], xs[k], ys[l], height, wide * across * min(height, 3.0)))
+    found = standing(heights, xs, ys, 3.0, 2.0)
+    assert sorted(map(tuple, found.tolist())) == sorted(by_hand)
 
 
 def test_a_column_ends_under_what_hangs_over_it() -> None:

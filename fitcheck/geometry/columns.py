@@ -157,30 +157,17 @@ def _largest(
     columns: Columns, level_mm: float, thinnest_mm: float, count: int
 ) -> list[tuple[Rectangle, float]]:
     """Return the boxes that displace most, largest first, none inside one before it."""
-    n, m = columns.heights_mm.shape
-    sides, heights = [], []
-    for i in range(n):
-        along = np.minimum.accumulate(columns.heights_mm[i:], axis=0)
-        for j in range(m):
-            lowest = np.minimum.accumulate(along[:, j:], axis=1)
-            k, l = np.nonzero(lowest >= thinnest_mm)  # noqa: E741 - i to k one way, j to l the other
-            sides.append(np.stack([np.full(len(k), i), np.full(len(k), j), i + 1 + k, j + 1 + l], axis=1))
-            heights.append(lowest[k, l])
-    at, height = np.concatenate(sides), np.concatenate(heights)
-    edges = np.stack(
-        [columns.xs[at[:, 0]], columns.ys[at[:, 1]], columns.xs[at[:, 2]], columns.ys[at[:, 3]]], axis=1
-    )
-    wide = np.minimum(edges[:, 2] - edges[:, 0], edges[:, 3] - edges[:, 1])
-    size = (edges[:, 2] - edges[:, 0]) * (edges[:, 3] - edges[:, 1]) * np.minimum(height, level_mm)
-    size[wide < thinnest_mm] = 0.0
+    from fitcheck.geometry.compiled.boxes import standing
+
+    boxes = standing(columns.heights_mm, columns.xs, columns.ys, level_mm, thinnest_mm)
     picked: list[tuple[Rectangle, float]] = []
-    for k in np.argsort(-size, kind="stable").tolist():
-        if size[k] <= 0.0 or len(picked) == count:
+    for k in np.argsort(-boxes[:, 5], kind="stable").tolist():
+        if boxes[k, 5] <= 0.0 or len(picked) == count:
             break
-        left, low, right, high = edges[k].tolist()
+        left, low, right, high, height, _ = boxes[k].tolist()
         rectangle = (left, low, right, high)
         if not any(_holds(other, rectangle) for other, _ in picked):
-            picked.append((rectangle, float(height[k])))
+            picked.append((rectangle, height))
     return picked
 
 
