@@ -19,6 +19,8 @@ from typing import BinaryIO, Final
 from fitcheck.words.errors import Refused
 
 MOST_TRIANGLES: Final = 10_000_000
+# A 3MF triangle takes about 60 letters and its share of a corner as many again: this is some ten million.
+MOST_UNPACKED_BYTES: Final = 1_500_000_000
 # Does the format say in which unit its numbers are?
 SAYS_UNIT: Final = {
     ".stl": False,
@@ -140,6 +142,15 @@ def _check_step(name: str, raw: bytes) -> bytes:
 def _check_3mf(name: str, raw: bytes) -> bytes:
     if not zipfile.is_zipfile(io.BytesIO(raw)):
         raise Refused(f"{name}: this is no 3MF file (a ZIP archive), or one that is cut off", _AGAIN)
+    # What the archive says of itself; a member that holds more than it says ends in a fault of its reader.
+    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
+        unpacked = sum(member.file_size for member in archive.infolist())
+    if unpacked > MOST_UNPACKED_BYTES:
+        told = f"{name}: it unpacks to {unpacked // 10**6} MB"
+        raise Refused(
+            f"{told}, more than the {MOST_UNPACKED_BYTES // 10**6} that are read",
+            "export it coarser, or as STL",
+        )
     return raw
 
 
