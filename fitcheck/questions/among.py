@@ -36,6 +36,8 @@ SIDE_BUDGET = Budget(gap_mm=0.0, most_cells=150_000)
 SURE_MM = 1e-5
 # A pose that is out by so much may still show the room in which there is one that is not.
 NEAR_MM = 5.0
+# Convex rooms looked at before any pose is let settle, for one attitude.
+MOST_ROOMS = 36
 # Rotations tried between one that was found and the simplest.
 EASINGS = (0.0, 0.25, 0.5, 0.75, 1.0)
 QUARTER = math.pi / 2.0
@@ -122,6 +124,21 @@ def room_about(case: Case, pose: Floats) -> Envelope | None:
             return None
         room = room.also(-normals[[k]], -(offsets[[k]] + clearance))
     return room
+
+
+def rooms_by_faces(case: Case) -> tuple[Envelope, ...]:
+    """Return the tank less the far side of one face of each thing, in all ways; none where these are many."""
+    sides = [faces_of(thing.solid) for thing in case.tank.standing]
+    if math.prod(len(offsets) for _, offsets in sides) > MOST_ROOMS:
+        return ()
+    rooms, clearance = [case.outer], case.tank.rules.side_clearance_mm
+    for normals, offsets in sides:
+        rooms = [
+            room.also(-normals[[k]], -(offsets[[k]] + clearance))
+            for room in rooms
+            for k in range(len(offsets))
+        ]
+    return tuple(rooms)
 
 
 def rooms_of(case: Case) -> tuple[Envelope, ...]:

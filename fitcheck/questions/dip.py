@@ -26,6 +26,7 @@ from fitcheck.questions.among import (
     pose_of,
     room_about,
     roomiest,
+    rooms_by_faces,
 )
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
@@ -201,6 +202,10 @@ def _in_room(case: Case, room: Envelope, found: Least, bound: _Bound, wishes: _W
 
 def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
     """Return the answer for a tank in which things stand that would do without them."""
+    if wishes.one_attitude:
+        at_once = _beside(case, bound, wishes)
+        if at_once is not None:
+            return at_once
     among = found_among(case)
     if among.at_most_mm < bound.at_most_mm:
         bound = _Bound(among.at_most_mm, True, Effort(among.looked, among.open_share))
@@ -224,6 +229,19 @@ def _among(case: Case, bound: _Bound, wishes: _Wishes) -> Answer:
         if not isinstance(answer, NotFound):
             return answer
     return _without_a_pose(case, among, bound, wishes) if no_way is None else no_way
+
+
+def _beside(case: Case, bound: _Bound, wishes: _Wishes) -> Answer | None:
+    """Return the answer where at one attitude the part has room behind a face of each thing; None else."""
+    tries = [(_spare_search(case, room), room) for room in rooms_by_faces(case)]
+    if not tries:
+        return None
+    found, room = min(tries, key=lambda pair: pair[0].tau_mm)
+    if -found.tau_mm < case.tape_mm - FIT_MM:
+        return None
+    bound = _Bound(bound.at_most_mm, False, bound.effort)
+    answer = _in_room(case, room, found, bound, wishes)
+    return None if isinstance(answer, NotFound) else answer
 
 
 def _without_a_pose(case: Case, among: Found, bound: _Bound, wishes: _Wishes) -> Answer:
