@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck.geometry.columns import Rectangle, boxes_left, empty
-from fitcheck.questions.block import HOLD_DOWN, MOST_BOXES, PROUD_MM
-from fitcheck.questions.block_pieces import lift_kg, liftable
-from fitcheck.things.block_design import Piece, Stock
-from fitcheck.things.tank import Standing, Tank
+from fitcheck.questions.block import MOST_BOXES, PROUD_MM
+from fitcheck.questions.block_pieces import lift_kg, liftable, plan_of
+from fitcheck.things.block_design import HOLD_DOWN, Piece, Stock
+from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import STANDARD_GRAVITY_M_S2
 
@@ -22,7 +22,7 @@ def pieces_beside(
     """
     gap = stock.gap_mm
     plan = (gap, gap, tank.size_mm[0] - gap, tank.size_mm[1] - gap)
-    standing = [_plan_of(thing, gap) for thing in tank.standing]
+    standing = [plan_of(thing, gap) for thing in tank.standing]
     columns = empty(plan, min(level_mm + PROUD_MM, tank.depth_mm))
     for rectangle in [*taken, *standing]:
         columns = columns.without(rectangle)
@@ -41,8 +41,3 @@ def _pieces(box: Rectangle, height_mm: float, stock: Stock) -> tuple[Piece, ...]
         return liftable(box, height_mm, stock)
     except Refused:
         return ()
-
-
-def _plan_of(thing: Standing, gap: float) -> Rectangle:
-    low, high = thing.solid.vertices_mm.min(axis=0) - gap, thing.solid.vertices_mm.max(axis=0) + gap
-    return float(low[0]), float(low[1]), float(high[0]), float(high[1])

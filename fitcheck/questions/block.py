@@ -25,6 +25,7 @@ from fitcheck.questions.block_pieces import (
     lift_kg,
     liftable,
     metacentric_height_mm,
+    plan_of,
     sheets_by_area,
     with_pieces,
 )
@@ -32,14 +33,12 @@ from fitcheck.questions.corner import Hung, Way, hung_liquid_l, hung_together, w
 from fitcheck.questions.cutting import cut_sheets
 from fitcheck.questions.dam import dams
 from fitcheck.questions.prove import recheck
-from fitcheck.things.block_design import BlockAnswer, Design, FloorSag, Piece, Stock, TankLoad
+from fitcheck.things.block_design import HOLD_DOWN, BlockAnswer, Design, FloorSag, Piece, Stock, TankLoad
 from fitcheck.things.part import Part
-from fitcheck.things.tank import Standing, Tank
+from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE, MM_PER_INCH, STANDARD_GRAVITY_M_S2
+from fitcheck.words.units import MM3_PER_LITRE, MM_PER_INCH, MM_PER_METRE, PA_PER_MPA, STANDARD_GRAVITY_M_S2
 
-# Straps are made for so many times the net uplift (common practice).
-HOLD_DOWN = 1.5
 # Boxes in one design: more are more work than liquid.
 MOST_BOXES = 3
 # A box stands so much over the liquid that it is not flooded from above.
@@ -54,8 +53,6 @@ ROUNDS = 2
 # A line of the plan lies so much beyond a clearance that rounding cannot put it within.
 NUDGE_MM = 1e-6
 JOISTS_IN = (12.0, 16.0, 24.0)
-MM_PER_M = 1000.0
-PA_PER_MPA = 1e6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -213,7 +210,7 @@ def _load(tank: Tank, level_mm: float, stock: Stock) -> TankLoad:
         )
         for joists in JOISTS_IN
     )
-    thrust = pressure * level_mm / MM_PER_M / 2.0
+    thrust = pressure * level_mm / MM_PER_METRE / 2.0
     return TankLoad(level_mm, thrust, pressure, stock.sheet_thickness_mm, sags)
 
 
@@ -256,18 +253,13 @@ def _free(tank: Tank, hung: Hung, stock: Stock) -> Columns:
     for solid in placed:
         columns = under(columns, solid, side, _below_mm(tank))
     for thing in tank.standing:
-        columns = columns.without(_plan_of(thing, gap))
+        columns = columns.without(plan_of(thing, gap))
     return columns
 
 
 def _below_mm(tank: Tank) -> float:
     """Return how far a part keeps over a block: what settles lies on a block as on the floor."""
     return max(tank.rules.bottom_clearance_mm, tank.rules.side_clearance_mm)
-
-
-def _plan_of(thing: Standing, gap: float) -> Rectangle:
-    low, high = thing.solid.vertices_mm.min(axis=0) - gap, thing.solid.vertices_mm.max(axis=0) + gap
-    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def _block_design(tank: Tank, hung: Hung, stock: Stock, pieces: Sequence[Piece]) -> Design:

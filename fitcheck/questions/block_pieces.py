@@ -14,7 +14,7 @@ from fitcheck.shapes.block import block as box_shape
 from fitcheck.things.block_design import Ballast, Filling, Panel, Piece, Stock
 from fitcheck.things.tank import Standing, Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE, STANDARD_GRAVITY_M_S2
+from fitcheck.words.units import MM2_PER_M2, MM3_PER_LITRE, STANDARD_GRAVITY_M_S2
 
 # A box is cut to whole millimetres.
 CUT_MM = 1.0
@@ -23,7 +23,6 @@ SAND_KG_L, CONCRETE_KG_L = 1.6, 2.35
 WATER_KG_L = 1.0
 # Levels at which the pull is told while filling.
 QUARTERS = 4
-MM2_PER_M2 = 1e6
 
 
 def with_pieces(tank: Tank, pieces: Sequence[Piece]) -> Tank:
@@ -37,6 +36,12 @@ def with_pieces(tank: Tank, pieces: Sequence[Piece]) -> Tank:
         for k, piece in enumerate(pieces)
     )
     return replace(tank, blocks=tank.blocks + made)
+
+
+def plan_of(thing: Standing, gap_mm: float) -> Rectangle:
+    """Return what of the plan something that stands in the tank takes up, a gap round it."""
+    low, high = thing.solid.vertices_mm.min(axis=0) - gap_mm, thing.solid.vertices_mm.max(axis=0) + gap_mm
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def liftable(box: Rectangle, height_mm: float, stock: Stock) -> tuple[Piece, ...]:

@@ -9,10 +9,7 @@ from fitcheck.questions.block_pieces import sheets_by_area, with_pieces
 from fitcheck.questions.corner import Hung, hung_liquid_l
 from fitcheck.things.block_design import Bending, Design, Panel, Piece, Stock
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import MM3_PER_LITRE, STANDARD_GRAVITY_M_S2
-
-MM_PER_M = 1000.0
-PA_PER_MPA = 1e6
+from fitcheck.words.units import MM3_PER_LITRE, MM_PER_METRE, PA_PER_MPA, STANDARD_GRAVITY_M_S2
 
 
 def dams(tank: Tank, hung: Hung, stock: Stock) -> Iterator[Design]:
@@ -42,7 +39,7 @@ def dams(tank: Tank, hung: Hung, stock: Stock) -> Iterator[Design]:
         empty_mass_kg=mass,
         panels=(panel,),
         sheets_at_least=sheets_by_area((panel,), stock),
-        thrust_n=pressure * hung.level_mm * width / MM_PER_M**2 / 2.0,
+        thrust_n=pressure * hung.level_mm * width / MM_PER_METRE**2 / 2.0,
         bending=_bending(pressure / PA_PER_MPA, (width, hung.level_mm), stock),
     )
 

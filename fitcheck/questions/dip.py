@@ -58,10 +58,6 @@ SPARE_BUDGET = Budget(gap_mm=0.005, gap_share=1e-3, most_cells=150_000)
 # A level is read off a stick to about 1 mm.
 LEVEL_BUDGET = Budget(gap_mm=0.1, gap_share=2e-4, most_cells=100_000)
 POSE_BUDGET = Budget(most_cells=60_000)
-# Angles are set with a spirit level: whole degrees where they work, else finer.
-ANGLE_STEPS_DEG = (1.0, 0.5, 0.1)
-# Steps of an angle that are whole but for rounding stay where they are.
-ALREADY_ROUND = 1e-9
 # The exact check may differ by what the search forgives, and rounding of sums of metres.
 CHECK_MM = 2.0 * FIT_MM
 # Sides within this of the tightest decide too: less is not read off a tape.

@@ -7,6 +7,9 @@ from typing import Literal
 
 from fitcheck.things.pose import Pose
 
+# Straps are made for so many times the net uplift (common practice).
+HOLD_DOWN = 1.5
+
 
 @dataclass(frozen=True, slots=True)
 class Stock:

@@ -30,6 +30,7 @@ _GALLON = 231 * _INCH**3 / 10**6
 MM_PER_INCH = float(_INCH)
 MM_PER_FOOT = float(12 * _INCH)
 MM_PER_METRE = 1000.0
+PA_PER_MPA = 1e6
 # The printer's point of PDF (ISO 32000-1, 8.3.2.3) and of pages in a browser (CSS Values 3, 5.2).
 POINTS_PER_INCH = 72.0
 MM2_PER_M2 = 1e6

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 import typer
 
 from fitcheck.rim.cli.finish import Code, finish, finish_json
 from fitcheck.rim.cli.options import (
     AsJson,
+    PaperWord,
     Picture,
     ShopFile,
     TankName,
@@ -17,9 +18,6 @@ from fitcheck.rim.cli.options import (
     part_named,
     tank_named,
 )
-
-# The same words as `fitcheck.rim.sheet.paper.PaperName`, which would bring numpy along.
-PaperWord = Literal["letter", "a4"]
 
 
 def block(  # noqa: PLR0913, PLR0917 - one parameter for each option

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from fitcheck.questions.block import HOLD_DOWN
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.hanging import hanging, heights
-from fitcheck.things.block_design import Ballast, BlockAnswer, Design, Piece
+from fitcheck.things.block_design import HOLD_DOWN, Ballast, BlockAnswer, Design, Piece
 from fitcheck.things.part import Part
 from fitcheck.words.units import (
     MM_PER_FOOT,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fitcheck.things.answers import Advice, Answer, Fits, MeasureAgain
-from fitcheck.things.block_design import BlockAnswer
+from fitcheck.things.block_design import HOLD_DOWN, BlockAnswer
 from fitcheck.things.part import Part
 from fitcheck.things.passes import PassAnswer
 from fitcheck.things.pockets import PocketAnswer
@@ -68,8 +68,6 @@ ENGINEER = (
 )
 # A part that comes out with more of the bath than this is worth a word.
 BATHFUL_L = 5.0
-# Hold-down is made for so many times the uplift (common practice).
-HOLD_DOWN = 1.5
 
 
 def with_cautions(answer: Answer, part: Part, tank: Tank, show: Show) -> Answer:

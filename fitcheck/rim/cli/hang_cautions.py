@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fitcheck.rim.cli.cautions import BATHFUL_L, HOLD_DOWN, tank_cautions
+from fitcheck.rim.cli.cautions import BATHFUL_L, tank_cautions
+from fitcheck.things.block_design import HOLD_DOWN
 from fitcheck.things.hanging import HangAnswer
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank

@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, Literal, TypeVar
 
 import typer
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from fitcheck.things.tank import Tank
 
 Thing = TypeVar("Thing")
+# The same words as `fitcheck.rim.sheet.paper.PaperName`, which would bring numpy along.
+PaperWord = Literal["letter", "a4"]
 
 # What `fitcheck.rim.draw` can write.
 PICTURES = (".png", ".svg", ".pdf")

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fitcheck.rim.cli.finish import finish, finish_json
-from fitcheck.rim.cli.options import AsJson, ShopFile, part_named, tank_named, tanks_of
+from fitcheck.rim.cli.options import AsJson, PaperWord, ShopFile, part_named, tank_named, tanks_of
 from fitcheck.rim.cli.progress import ticking
 from fitcheck.words.errors import Fault, InputFault
 
 if TYPE_CHECKING:
     from fitcheck.rim.sheet.paper import Laid
-
-# The same words as `fitcheck.rim.sheet.paper.PaperName`, which would bring numpy along.
-PaperWord = Literal["letter", "a4"]
 
 
 def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
