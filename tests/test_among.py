@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from solids import box, part_of, tank_of
+from solids import box, hulled, part_of, tank_of
 
 from fitcheck.questions.dip import dip
 from fitcheck.questions.prove import recheck
@@ -117,6 +117,21 @@ def test_a_box_beside_a_block_of_full_height() -> None:
     long, short = part_of(box((most + 25.0, 499.0, 60.0))), part_of(box((most - 1.0, 499.0, 60.0)))
     answer = dip(long, tank, with_cures=False)
     assert isinstance(answer, DoesNotFit)
+    assert prove_dip(answer, long, tank).holds
+    assert not recheck_no(short, tank, answer.proof, 50_000).holds
+    assert dip(short, tank, with_cures=False).verdict == "fits"
+
+
+def test_the_sides_of_a_bulkhead_that_leans_are_shown_again() -> None:
+    """One side is 900 mm long at the floor and 1100 at the rim, 400 up: across it is 1170 mm at most."""
+    leaning = hulled(
+        [[x + z / 2.0, y, z] for x in (900.0, 980.0) for y in (0.0, 500.0) for z in (0.0, 400.0)]
+    )
+    tank = tank_of(box((2000.0, 500.0, 400.0)), None, bulkhead=leaning)
+    short, long = (part_of(box((length, 480.0, 60.0))) for length in (1050.0, 1171.0))
+    answer = dip(long, tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    assert answer.proof.middle_mm is None
     assert prove_dip(answer, long, tank).holds
     assert not recheck_no(short, tank, answer.proof, 50_000).holds
     assert dip(short, tank, with_cures=False).verdict == "fits"

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 from solids import box, hulled, part_of, tank_of
+from test_among import l_shaped, stepped_tank
 
 from fitcheck.geometry.left_dry import left_dry_mm2, most_under, slopes, surface_mm2
 from fitcheck.questions.passes import passes
@@ -20,7 +21,7 @@ from fitcheck.rim.cli import main
 from fitcheck.rim.files.pass_json import pass_from_json, pass_json
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.springing import Springiness
-from fitcheck.things.tank import Rules, Tank
+from fitcheck.things.tank import Rules, Standing, Tank
 from fitcheck.words.errors import Refused
 
 RULES = Rules(25.0, 50.0, 50.0, 100.0, tape_part_mm=1.0, tape_tank_mm=2.0, overlap_mm=100.0)
@@ -51,6 +52,7 @@ CASES: dict[str, tuple[Part, Tank]] = {
     "three": triangle_in_a_slot(),
     "many": (CUBE, SHALLOW),
     "sprung": (SHEET, DEEP),
+    "over a block": (l_shaped(12.3), stepped_tank()),
 }
 
 
@@ -83,6 +85,7 @@ def test_the_cases_are_what_they_are_for(told: dict[str, Any]) -> None:
     assert counts["many"][0] == "fits"
     assert counts["none"][0] == "does not fit"
     assert counts["sprung"][:2] == ("fits", 2)
+    assert counts["over a block"] == ("fits", 2, 2)
 
 
 def _forge(data: Any, *path: Any, to: Any) -> Any:
@@ -157,6 +160,18 @@ def test_lies_about_turn_verdict_and_bounds_are_refused(told: dict[str, Any]) ->
     assert not_so("two", {**two, "verdict": "does not fit"})
     assert not_so("many", _forge(told["many"], "at_least_passes", to=lambda n: n + 1))
     assert not_so("one", _forge(told["one"], "at_least_passes", to=2))
+
+
+def test_that_one_will_not_do_is_shown_from_its_boxes(told: dict[str, Any]) -> None:
+    """A bound that rests on a block: a box of its proof left out, or the same block a hand lower, refuses it."""
+    what, proof = "fewer than 2 passes will not do, shown again", ("at_least_because", "proof")
+    one_less = {key: rows[1:] for key, rows in told["over a block"][proof[0]][proof[1]].items()}
+    assert what in not_so("over a block", _forge(told["over a block"], *proof, to=one_less))
+    assert what in not_so("two", _forge(told["two"], *proof, "half_rad", 0, 0, to=lambda half: half * 0.99))
+    part, tank = CASES["over a block"]
+    answer = pass_from_json(told["over a block"])
+    lower = replace(tank, blocks=(Standing("block", box((762.0, 508.0, 292.1))),))
+    assert what in [check.what for check in prove_pass(answer, part, lower).checks if not check.holds]
 
 
 def test_what_is_no_answer_is_refused_with_its_key(told: dict[str, Any]) -> None:

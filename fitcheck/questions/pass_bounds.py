@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from fitcheck.geometry.wet_bound import apart, most_wet_share, never_wet
 from fitcheck.questions.let_down import OverTank
+from fitcheck.things.answers import Proof
 from fitcheck.things.passes import AtLeast, NeverWet, ShapeOf
 
 # A share of the surface nearer to a whole than this is all of it: rounding of the cuts.
@@ -24,10 +25,10 @@ class Bounds(NamedTuple):
     never: NeverWet | None
 
 
-def bounds(over: OverTank, *, one_is_refused: bool, shape: ShapeOf) -> Bounds:
+def bounds(over: OverTank, *, refused: Proof | None, shape: ShapeOf) -> Bounds:
     """Return how many passes are proven to be needed, and why none will do where that is proven.
 
-    one_is_refused: by the proof of `dip`. shape: how the sheet stands of which it is proven.
+    refused: the proof of `dip` that one will not do. shape: how the sheet stands of which it is proven.
     """
     attitude, skin = over.case.part.attitude, over.case.part.skin
     *sides, deep = _room_mm(over)
@@ -41,7 +42,7 @@ def bounds(over: OverTank, *, one_is_refused: bool, shape: ShapeOf) -> Bounds:
     ends = apart(hull, longest)
     share = most_wet_share(skin, hull, deep, (attitude.tilt_rad, attitude.roll_rad))
     known = [
-        AtLeast(2 if one_is_refused else 1, "dip" if one_is_refused else "", shape=shape),
+        AtLeast(1, "", shape=shape) if refused is None else AtLeast(2, "dip", shape=shape, proof=refused),
         AtLeast(max(len(ends), 1), "points", points_mm=ends, shape=shape),
         AtLeast(math.ceil(ALL / share), "area", share_at_most=share, shape=shape),
     ]

@@ -18,7 +18,7 @@ from fitcheck.questions.more_passes import several
 from fitcheck.questions.pass_bounds import bounds
 from fitcheck.questions.springing import bent_part, is_springy, sprung_to
 from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
-from fitcheck.things.answers import Fits
+from fitcheck.things.answers import DoesNotFit, Fits
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.passes import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
 from fitcheck.things.pose import Angles
@@ -120,7 +120,8 @@ def _rigid(part: Part, tank: Tank, angles: Angles | None, shape: ShapeOf = "") -
     if angles is not None:
         return _so_hung(part, tank, angles)
     over = over_tank(case_of(part, tank))
-    at_least, never = bounds(over, one_is_refused=one.verdict == "does not fit", shape=shape)
+    refused = one.proof if isinstance(one, DoesNotFit) else None
+    at_least, never = bounds(over, refused=refused, shape=shape)
     windows = tuple(w for turn in END_FOR_END for w in EndForEnd(over, turn, 0.0, 0.0).windows())
     bound = at_least, windows
     if never is not None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from fitcheck.geometry.left_dry import most_under, surface_mm2
 from fitcheck.questions.prove_dip import SAME_MM
-from fitcheck.questions.prove_no import refuse_afresh
+from fitcheck.questions.prove_no import recheck_no
 from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.passes import AtLeast, NeverWet, PassAnswer
 from fitcheck.things.proved import Check
@@ -37,7 +37,7 @@ def fewer_checks(answer: PassAnswer, part: Part, tank: Tank) -> list[Check]:
 
 def _shown(bound: AtLeast, part: Part, tank: Tank) -> bool:
     if bound.because == "dip":
-        return bound.passes == 2 and refuse_afresh(part, tank).refused
+        return bound.passes == 2 and bound.proof is not None and recheck_no(part, tank, bound.proof).holds
     if bound.because == "points" and bound.points_mm is not None:
         points = bound.points_mm
         if len(points) != bound.passes or not _are_corners(points, part):

@@ -25,8 +25,6 @@ from fitcheck.things.tank import Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
-# Fewer where no proof is given: a part that is much too large needs some thousands.
-MOST_AFRESH = 600_000
 AT_ONCE = 4_096
 # Edges of cells that were halved again and again differ by roundings of radians; each cell is looked at this
 # much wider than it is written.
@@ -80,28 +78,35 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
         boxes = np.column_stack([middle, proof.middle_mm]), np.column_stack([half, proof.half_mm])
         return _among(part, tank, boxes, _to_be_covered(part, [], points, proof))
     # A side has less room than the tank alone, but where it is no box more rotations differ in it.
-    alone, sides = _rows_of(tank, *_room(part, tank)), _sides_of(part, tank)
-    if _is_square(alone.normals) and not all(_is_square(rows.normals) for rows in sides):
-        sides = [alone]
-    low, high = _to_be_covered(part, sides, points, proof)
-    covers = len(middle) > 0 and _covered(low, high, middle - half, middle + half)
-    if not covers or not all(len(rows.weights) for rows in sides):
+    for sides in (_sides_of(part, tank), [_room(part, tank)]):
+        low, high = _to_be_covered(part, sides, points, proof)
+        covers = len(middle) > 0 and _covered(low, high, middle - half, middle + half)
+        if covers:
+            break
+    each = [_rows_of(tank, *walls) for walls in sides] if covers else []
+    if not covers or not all(len(rows.weights) for rows in each):
         return RecheckedNo(covers, False, 0, len(middle))
     looked, left = 0, 0
-    for rows in sides:
+    for rows in each:
         more, unrefused = _close(points, rows, (middle, half), most_cells)
         looked, left = looked + more, left + unrefused
     return RecheckedNo(covers, not left, looked, left)
 
 
 def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
-    """Look at cells again and again, cut finer; return how many were looked at, and how many are left."""
+    """Look at cells again and again, cut finer; return how many were looked at, and how many are left.
+
+    A cell in the middle of which nothing refuses ends it: however it is cut, that stays.
+    """
     looked, middle, half = 0, cells[0], cells[1] + EDGE_RAD
     while len(middle) and looked < most_cells:
         front, back = slice(0, AT_ONCE), slice(AT_ONCE, None)
         some, wide = middle[front], half[front]
         looked += len(some)
-        open_ = ~_refused(points, rows, some, wide)
+        refused, has_room = _refused(points, rows, some, wide)
+        if has_room.any():
+            break
+        open_ = ~refused
         first, second, halved = _halves(some[open_], wide[open_], points)
         middle, half = np.vstack([first, second, middle[back]]), np.vstack([halved, halved, half[back]])
     return looked, len(middle)
@@ -140,16 +145,16 @@ def _places(part: Part, normals: Floats, room: Floats) -> tuple[Floats, Floats]:
     return -np.array(ends[3:]) - far, np.array(ends[:3]) + far
 
 
-def _sides_of(part: Part, tank: Tank) -> list[_Rows]:
-    """Return the rows of the tank; where things span it and the part hangs together, of each side."""
+def _sides_of(part: Part, tank: Tank) -> list[tuple[Floats, Floats]]:
+    """Return the planes of the room; where things span it and the part hangs together, of each side."""
     from fitcheck.questions.prove_among import sides_walls
 
     walls = _room(part, tank)
     clearance = tank.rules.side_clearance_mm - _tape_mm(part, tank)
     if clearance < 0.0 or not _hangs_together(part):
-        return [_rows_of(tank, *walls)]
+        return [walls]
     things = tuple(_faces(thing.solid) for thing in tank.standing)
-    return [_rows_of(tank, *side) for side in sides_walls(walls, things, clearance)]
+    return sides_walls(walls, things, clearance)
 
 
 def _hangs_together(part: Part) -> bool:
@@ -170,24 +175,16 @@ def _tape_mm(part: Part, tank: Tank) -> float:
     return (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
 
 
-def refuse_afresh(part: Part, tank: Tank) -> RecheckedNo:
-    """Show from nothing that the part does not fit the tank: one cell of all rotations, cut ever finer."""
-    nothing = np.zeros((0, 3))
-    alone = _rows_of(tank, *_room(part, tank))
-    low, high = _to_be_covered(part, [alone], _hull_points(part), Proof(nothing, nothing))
-    whole = Proof(((low + high) / 2.0)[None], ((high - low) / 2.0)[None])
-    return recheck_no(part, tank, whole, MOST_AFRESH)
-
-
-def _refused(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> Mask:
-    """Tell in which cells (B, 3) some row has less than nothing to spare."""
+def _refused(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> tuple[Mask, Mask]:
+    """Tell in which cells (B, 3) some row has less than nothing to spare, and in which middles none has."""
     reach = np.einsum("bij,pj->bpi", _rotations(middle), points) @ rows.normals.T
     farthest = reach.argmax(axis=1)
     value = np.take_along_axis(reach, farthest[:, None, :], axis=1)[:, 0, :]
     far, short = np.linalg.norm(points, axis=1), np.hypot(points[:, 1], points[:, 2])
     moves = far[farthest] * (half[:, :1] + half[:, 1:2]) + short[farthest] * half[:, 2:]
-    spare = rows.room_mm - (value - moves) @ rows.weights.T
-    return np.asarray((spare < -ROUNDING_MM).any(axis=1))
+    spare = rows.room_mm - value @ rows.weights.T
+    least = (spare + moves @ rows.weights.T).min(axis=1)
+    return np.asarray(least < -ROUNDING_MM), np.asarray(spare.min(axis=1) >= -ROUNDING_MM)
 
 
 def _halves(middle: Floats, half: Floats, points: Floats) -> tuple[Floats, Floats, Floats]:
@@ -278,7 +275,9 @@ def _balanced(normals: Floats) -> Floats:
     return np.array(found).reshape(-1, len(normals))
 
 
-def _to_be_covered(part: Part, sides: list[_Rows], points: Floats, proof: Proof) -> tuple[Floats, Floats]:
+def _to_be_covered(
+    part: Part, sides: list[tuple[Floats, Floats]], points: Floats, proof: Proof
+) -> tuple[Floats, Floats]:
     """Return the box of rotations (swing, tilt, roll) that holds one of each kind that is allowed.
 
     A box tank does not tell a part from itself after half a turn about an upright, lengthwise or crosswise
@@ -287,7 +286,7 @@ def _to_be_covered(part: Part, sides: list[_Rows], points: Floats, proof: Proof)
     attitude = part.attitude
     swing, tilt = min(attitude.swing_rad, HALF_TURN), min(attitude.tilt_rad, QUARTER_TURN)
     roll, lowest = min(attitude.roll_rad, HALF_TURN), -tilt
-    rolls, box = (-roll, roll), len(sides) > 0 and all(_is_square(rows.normals) for rows in sides)
+    rolls, box = (-roll, roll), len(sides) > 0 and all(_is_square(normals) for normals, _ in sides)
     if box:
         swing = min(swing, QUARTER_TURN)
     if roll >= HALF_TURN:

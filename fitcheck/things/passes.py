@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.things.answers import Fill
+from fitcheck.things.answers import Fill, Proof
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
 from fitcheck.things.springing import Sprung
@@ -55,8 +55,9 @@ class Window:
 class AtLeast:
     """How many passes are proven to be needed, and why.
 
-    because "points": points_mm (k, 3) of the part, no two of which find room in the liquid together; "area":
-    one pass wets share_at_most of the surface at most. shape: the bound is for the sheet so, no other way.
+    because "dip": proof that it does not go under in one; "points": points_mm (k, 3) of the part, no two of
+    which find room in the liquid together; "area": one pass wets share_at_most of the surface at most. shape:
+    the bound is for the sheet so, no other way.
     """
 
     passes: int
@@ -64,6 +65,7 @@ class AtLeast:
     points_mm: Floats | None = None
     share_at_most: float | None = None
     shape: ShapeOf = ""
+    proof: Proof | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -73,14 +73,15 @@ def answer_json(answer: Answer) -> Json:
             data |= _advice_json(advice) | _least_json(least)
         case DoesNotFit(nearest=nearest, cures=cures, proof=proof):
             data |= {"nearest_pose": pose_json(nearest), "cures": [row_json(cure) for cure in cures]}
-            data |= {"proof": _proof_json(proof)}
+            data |= {"proof": proof_json(proof)}
         case NotFound(nearest=nearest, next_try=next_try):
             data |= {"nearest_pose": pose_json(nearest), "next_try": next_try}
     data |= {"effort": row_json(answer.effort), "cautions": list(answer.cautions)}
     return {key: value for key, value in data.items() if _has_value(value)}
 
 
-def _proof_json(proof: Proof) -> Json:
+def proof_json(proof: Proof) -> Json:
+    """Return the cells or boxes of a proof, not a bit of them lost."""
     boxes: Json = {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}
     if proof.middle_mm is not None and proof.half_mm is not None:
         boxes |= {"middle_mm": proof.middle_mm.tolist(), "half_mm": proof.half_mm.tolist()}
@@ -203,7 +204,7 @@ def _read_does_not_fit(data: Mapping[str, object]) -> DoesNotFit:
     return DoesNotFit(
         *_read_head(data),
         nearest=read_pose(data, "nearest_pose"),
-        proof=_read_proof(data),
+        proof=read_proof(data),
         deciding=_read_deciding(data),
         cures=tuple(Cure(choice(c, "what", Cure), number(c, "by_mm")) for c in cures),
         cautions=texts(data, "cautions"),
@@ -277,7 +278,8 @@ def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
     return LeastLevel(number(data, "least_level_mm"), at_least_mm, read_pose(data, "least_level_pose"))
 
 
-def _read_proof(data: Mapping[str, object]) -> Proof:
+def read_proof(data: Mapping[str, object]) -> Proof:
+    """Return the proof under `proof`, or raise `Refused`."""
     proof = mapping(data.get("proof"), "proof")
     middle, half = (numbers(proof, key) for key in ("middle_rad", "half_rad"))
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())

@@ -7,7 +7,7 @@ from typing import cast, get_args
 
 import numpy as np
 
-from fitcheck.rim.files.answer_json import Json, pose_json, row_json
+from fitcheck.rim.files.answer_json import Json, pose_json, proof_json, read_proof, row_json
 from fitcheck.rim.files.json_values import (
     choice,
     mapping,
@@ -89,6 +89,8 @@ def _because(bound: AtLeast) -> Json:
         data["points_mm"] = bound.points_mm.tolist()
     if bound.because == "area" and bound.share_at_most is not None:
         data["share_at_most"] = bound.share_at_most
+    if bound.because == "dip" and bound.proof is not None:
+        data["proof"] = proof_json(bound.proof)
     return data
 
 
@@ -178,6 +180,7 @@ def _read_because(whole: Mapping[str, object]) -> AtLeast:
         _places(row, "points_mm") if "points_mm" in row else None,
         number(row, "share_at_most") if "share_at_most" in row else None,
         cast(ShapeOf, shape),
+        read_proof(row) if "proof" in row else None,
     )
 
 
