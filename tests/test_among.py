@@ -7,8 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from manifold3d import Manifold
 from solids import box, hulled, part_of, tank_of
 
+from fitcheck.geometry.convex_pieces import all_pieces, inner_pieces
+from fitcheck.geometry.grown import hull_of
 from fitcheck.questions.dip import dip
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.prove_dip import prove_dip
@@ -101,6 +104,34 @@ def test_a_frame_goes_over_a_post_that_its_window_has_room_for(size: float, verd
     answer = dip(part, tank, with_cures=False)
     assert answer.verdict == verdict
     assert prove_dip(answer, part, tank).holds
+
+
+def test_it_is_said_what_it_is_enough_to_take_out() -> None:
+    answer = dip(l_shaped(12.3), stepped_tank())
+    assert isinstance(answer, DoesNotFit)
+    assert answer.reason.endswith("; with block taken out it goes under")
+    assert prove_dip(answer, l_shaped(12.3), stepped_tank()).holds
+
+
+def test_thin_walls_are_seen() -> None:
+    """A square tube with round holes, 2 mm thick and closed by no end: its walls meet the post at every place."""
+    tube = manifold_of(box((900.0, 150.0, 150.0))) - manifold_of(box((900.0, 146.0, 146.0), (0.0, 2.0, 2.0)))
+    hole = Manifold.cylinder(200.0, 20.0, circular_segments=96)
+    for x in np.arange(60.0, 900.0, 60.0):
+        tube -= hole.translate((x, 75.0, -10.0))
+    part = replace(part_of(solid_of(tube, "tube")), attitude=Attitude(0.0, 0.0, 0.0))
+    assert all_pieces(part.solid) is None
+    whole = manifold_of(part.solid)
+    for piece in inner_pieces(part.solid):
+        assert (manifold_of(hull_of(piece, "piece")) - whole).volume() < 1.0
+    # 250 mm wide: beside a post of 60 mm, 95 mm from either wall, there is no room for 150.
+    post = box((60.0, 60.0, 400.0), (470.0, 95.0, 0.0))
+    tank = tank_of(box((1000.0, 250.0, 400.0)), None, post=post)
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    assert prove_dip(answer, part, tank).holds
+    aside = tank_of(box((1000.0, 250.0, 400.0)), None, post=box((60.0, 60.0, 400.0), (470.0, 180.0, 0.0)))
+    assert dip(part, aside, with_cures=False).verdict == "fits"
 
 
 def test_a_box_beside_a_block_of_full_height() -> None:

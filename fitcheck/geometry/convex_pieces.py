@@ -3,7 +3,8 @@
 A solid is cut along the plane of a face at an edge where two faces look at each other (a notch), again and
 again, until no piece has a notch: the pieces are then convex and have all of the solid (B. Chazelle, Convex
 partitions of polyhedra, SIAM J. Computing 13 (1984) 488-507). A smooth solid would be cut to splinters; for
-such a one a grid is laid, and boxes of cells that the surface does not cross are taken, largest first.
+such a one a grid is laid, and boxes of cells that the surface does not cross are taken, largest first. Thin
+walls have none; there flat pyramids under the largest triangles of the surface are taken.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from fitcheck.geometry.distance import encloses
-from fitcheck.geometry.measure import is_convex
+from fitcheck.geometry.grown import hull_of
+from fitcheck.geometry.measure import is_convex, measures
 from fitcheck.geometry.shells import paired_edges
 from fitcheck.shapes.manifold import manifold_of
 from fitcheck.things.solid import Floats, Indices, Solid
@@ -31,6 +33,9 @@ MOST_CORNERS = 14
 FLAT = 1e-7
 # Cells along the longest side of the grid, and boxes taken from it.
 GRID, MOST_BOXES = 28, 32
+# Boxes that hold less than this share of a solid tell little of it. Then so many triangles are taken, largest
+# first, with a pyramid so high on the inside of each, in mm: under the thickness of sheet.
+THIN, MOST_FACETS, PYRAMID_MM = 0.1, 48, 0.2
 
 
 def all_pieces(solid: Solid) -> tuple[Floats, ...] | None:
@@ -62,7 +67,10 @@ def inner_pieces(solid: Solid) -> tuple[Floats, ...]:
     """Return the corners (k, 3) of convex pieces that lie in the solid: all of it where that can be."""
     pieces = all_pieces(solid)
     if pieces is None:
-        pieces = tuple(_boxes(solid))
+        boxes = _boxes(solid)
+        held = sum(float(np.ptp(each, axis=0).prod()) for each in boxes)
+        thin = held < THIN * measures(solid).volume_mm3
+        pieces = tuple([*boxes, *_pyramids(solid)] if thin else boxes)
     return tuple(_fewer(piece) for piece in pieces)
 
 
@@ -137,6 +145,25 @@ def _boxes(solid: Solid) -> list[Floats]:
         first, last = _largest(inside)
         inside[first[0] : last[0], first[1] : last[1], first[2] : last[2]] = False
         found.append(low + step * (first + unit * (last - first)))
+    return found
+
+
+def _pyramids(solid: Solid) -> list[Floats]:
+    """Return flat pyramids on the largest triangles of the surface, those that lie in the solid."""
+    corners = solid.vertices_mm[solid.triangles]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    double = np.linalg.norm(normal, axis=1)
+    whole, size = manifold_of(solid), float(np.ptp(solid.vertices_mm, axis=0).max())
+    found: list[Floats] = []
+    for k in np.argsort(-double, kind="stable")[:MOST_FACETS]:
+        # An inch of a hair's width is no facet to go by.
+        if double[k] <= size * PYRAMID_MM:
+            break
+        top = corners[k].mean(axis=0) - PYRAMID_MM * normal[k] / double[k]
+        pyramid = np.vstack([corners[k], top])
+        body = manifold_of(hull_of(pyramid, "pyramid"))
+        if (body - whole).volume() <= FLAT * size * body.surface_area():
+            found.append(pyramid)
     return found
 
 

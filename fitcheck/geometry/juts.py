@@ -12,6 +12,8 @@ from fitcheck.words.errors import Refused
 
 # More pieces would make every search slow.
 MOST_JUTS = 24
+# What such a solid is said to come from.
+JUT = "jut"
 # What rounding of the file makes of a flat wall: this share of the size times the surface.
 SKIN = 1e-6
 
@@ -28,11 +30,11 @@ def juts_of(inside: Solid) -> tuple[Solid, tuple[Solid, ...]]:
     for body in rest.decompose():
         if body.volume() <= SKIN * size * body.surface_area():
             continue
-        pieces = all_pieces(solid_of(body, "jut"))
+        pieces = all_pieces(solid_of(body, JUT))
         if pieces is None or len(found) + len(pieces) > MOST_JUTS:
             raise Refused(
                 f"{inside.source}: the space inside is not convex, and too jagged to be taken apart",
                 "give the convex space and write what juts into it as fittings",
             )
-        found += [hull_of(piece, "jut") for piece in pieces]
+        found += [hull_of(piece, JUT) for piece in pieces]
     return around, tuple(found)

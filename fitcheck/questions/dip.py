@@ -7,11 +7,12 @@ is looked at again by `prove`, which shares no code with the search, before it i
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fitcheck.geometry.envelope import Envelope
+from fitcheck.geometry.juts import JUT
 from fitcheck.geometry.place import place
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least
@@ -95,7 +96,8 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     proof = _spare_search(case, case.outer)
     bound = _Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
     if tank.standing and decide(_spare(case, -proof.tau_mm, bound), proof.closed) != "does not fit":
-        return _among(case, bound, wishes)
+        answer = _among(case, bound, wishes)
+        return _with_what_helps(answer, part, tank, angles) if with_cures else answer
     spare = _spare(case, -proof.tau_mm, bound)
     if decide(spare, proof.closed) != "does not fit":
         return _in_room(case, case.outer, proof, bound, wishes)
@@ -105,6 +107,19 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     reason = _reason("does not fit", deciding, wishes.one_attitude)
     roomiest = pose_in(case, case.outer, proof.angles_rad)
     return DoesNotFit(part.name, tank.name, reason, spare, bound.effort, roomiest, leaves, deciding, helps)
+
+
+def _with_what_helps(answer: Answer, part: Part, tank: Tank, angles: Angles | None) -> Answer:
+    """Return an answer that refuses with what it is enough to take out of the tank, looked for one by one."""
+    if not isinstance(answer, DoesNotFit):
+        return answer
+    # What juts into the tank is part of it.
+    loose = [thing for thing in (*tank.blocks, *tank.fittings) if thing.solid.source != JUT]
+    for thing in loose:
+        without = dip(part, tank.without(thing.name), angles=angles, with_cures=False)
+        if isinstance(without, Fits):
+            return replace(answer, reason=f"{answer.reason}; with {thing.name} taken out it goes under")
+    return answer
 
 
 @dataclass(frozen=True, slots=True)

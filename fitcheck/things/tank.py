@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.solid import Solid
@@ -99,3 +99,10 @@ class Tank:
     def standing(self) -> tuple[Standing, ...]:
         """Fittings and blocks together: everything the part must stay clear of."""
         return self.fittings + self.blocks
+
+    def without(self, name: str) -> Tank:
+        """Return the tank with what is so named taken out of it."""
+        fittings, blocks = (
+            tuple(thing for thing in things if thing.name != name) for things in (self.fittings, self.blocks)
+        )
+        return replace(self, fittings=fittings, blocks=blocks)
