@@ -74,14 +74,13 @@ def found_among(case: Case) -> Found:
     if refusal.closed:
         return Found(tuple(poses), goal, proof_of(refusal), refusal.looked, 0.0)
     poses = _best([*poses, *_from(settling, refusal, case.tape_mm)])
-    if _best_mm(poses) < case.tape_mm - FIT_MM:
-        poses = _best([*poses, *settling.search(case.tape_mm, MOST_STARTS)])
-    best = _best_mm(poses)
-    if -case.tape_mm <= best < case.tape_mm - FIT_MM:
+    if -case.tape_mm <= _best_mm(poses) < case.tape_mm - FIT_MM:
         again = among.refuse(case.every_turn, case.tape_mm, MOST_BOXES)
         poses = _best([*poses, *_from(settling, again, case.tape_mm)])
         if again.closed:
             return Found(tuple(poses), case.tape_mm, None, refusal.looked + again.looked, 0.0)
+    if _best_mm(poses) < case.tape_mm - FIT_MM:
+        poses = _best([*poses, *settling.search(case.tape_mm, MOST_STARTS)])
     return Found(tuple(poses), math.inf, None, refusal.looked, refusal.open_share)
 
 
