@@ -89,7 +89,10 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_sprung", "prove_dip"),
     ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
-    ("chart", "ways_up"),  # what a part can catch is made ready once for all tanks
+    ("chart", "at_hand"),  # what is made ready once for all tanks
+    ("dip", "at_hand"),
+    ("advice", "at_hand"),
+    ("at_hand", "ways_up"),
     ("dip", "ways_up"),
     ("as_built", "dip"),  # which answers change
     ("as_built", "fill"),  # the water of the tank as taped

@@ -5,8 +5,9 @@ It is the simplest that works, unless asked otherwise.
 
 from __future__ import annotations
 
+import heapq
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from fitcheck.geometry.measure import measures
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least, Search, how_turned
 from fitcheck.geometry.turns import held
+from fitcheck.questions.at_hand import AtHand, least_turned_first, turned
 from fitcheck.questions.case import Case, fitting, in_room, level_search, tight, with_some_swing
 from fitcheck.questions.fill import covering_level_mm, fill_at
 from fitcheck.questions.pocket import held_in
@@ -35,7 +37,7 @@ ALREADY_ROUND_DEG = 0.005
 OVER = math.pi
 
 
-def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, vessel: Vessel) -> Floats:
+def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, at_hand: AtHand) -> Floats:
     """Return the rotation (swing, tilt, roll) to advise: the simplest that works, where `prefer` is level.
 
     One that catches more air than the part's limit is passed over where another is found that does not.
@@ -53,10 +55,10 @@ def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, vessel: Ve
         return found.angles_rad
     plain = _rounded(search, simplest, case.turns)
     if prefer == "best-drain":
-        return _best_drained(case, room, vessel, plain)
-    if float(vessel.air_mm3(rotations(plain[None]))[0]) <= case.part.air_at_most_l * MM3_PER_LITRE:
+        return _best_drained(case, room, at_hand.vessel, plain)
+    if float(at_hand.vessel.air_mm3(rotations(plain[None]))[0]) <= case.part.air_at_most_l * MM3_PER_LITRE:
         return plain
-    return _with_less_air(case, room, vessel, plain)
+    return _with_less_air(case, room, at_hand, plain)
 
 
 def spare_in(case: Case, room: Envelope, pose: Pose) -> float:
@@ -82,15 +84,14 @@ def advice(case: Case, pose: Pose, spare_mm: float, level_mm: float | None, vess
     )
 
 
-def _with_less_air(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
+def _with_less_air(case: Case, room: Envelope, at_hand: AtHand, plain: Floats) -> Floats:
     """Return the least turned rotation found that fits and keeps the air within its limit, else `plain`.
 
     Tried are the steps of the map, and `plain` turned over and tilted the other way.
     """
-    ways = every_way_rad(*steps_rad(case.part.attitude, vessel)).reshape(-1, 2)
-    ways = np.vstack([ways, _likewise(case, plain)])
-    airy = caught_l(vessel, ways)[:, 0] <= case.part.air_at_most_l
-    return next((angles for angles in _fitting_ones(case, room, ways[airy])), plain)
+    alike = least_turned_first(at_hand.vented(_likewise(case, plain)))
+    ways = heapq.merge(at_hand.vented_ways_rad(), alike, key=lambda way: float(turned(way[None])[0]))
+    return next(_fitting_ones(case, room, ways), plain)
 
 
 def _best_drained(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
@@ -103,14 +104,13 @@ def _best_drained(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> 
     tries = _likewise(case, plain)
     if best is not None:
         tries = np.vstack([[best.angles.tilt_rad, best.angles.roll_rad], tries])
-    found = list(_fitting_ones(case, room, tries)) or [plain]
+    found = list(_fitting_ones(case, room, least_turned_first(tries))) or [plain]
     return min(found, key=lambda angles: float(caught_l(vessel, angles[1:]).sum()))
 
 
-def _fitting_ones(case: Case, room: Envelope, ways_rad: Floats) -> Iterator[Floats]:
-    """Give the rotations (swing, tilt, roll) that fit of some tilts and rolls (k, 2), least turned first."""
-    turned = how_turned(np.column_stack([np.zeros(len(ways_rad)), ways_rad]))
-    for way in ways_rad[np.argsort(turned, kind="stable")]:
+def _fitting_ones(case: Case, room: Envelope, ways_rad: Iterable[Floats]) -> Iterator[Floats]:
+    """Give the rotations (swing, tilt, roll) that fit of some tilts and rolls (2,), in their order."""
+    for way in ways_rad:
         angles = with_some_swing(case, room, way)
         if angles is not None:
             yield angles

@@ -6,9 +6,8 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from types import MappingProxyType
 
-from fitcheck.geometry.pockets import Vessel
+from fitcheck.questions.at_hand import AtHand
 from fitcheck.questions.dip import in_short
-from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
@@ -69,14 +68,13 @@ def _found(
 
 def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:
     """Return the answers for one part, tank by tank."""
-    vessel = vessel_of(part)
-    return [_row(part, tank, vessel) for tank in tanks]
+    at_hand = AtHand(part)
+    return [_row(at_hand, tank) for tank in tanks]
 
 
-def _row(part: Part, tank: Tank, vessel: Vessel) -> ChartRow:
+def _row(at_hand: AtHand, tank: Tank) -> ChartRow:
     """Return the answer for one part in one tank, in short."""
-    told = in_short(part, tank, vessel)
+    told = in_short(at_hand, tank)
     spare = told.spare
-    return ChartRow(
-        part.name, tank.name, told.verdict, spare.mm, spare.at_most_mm, told.tilt_rad, told.level_mm
-    )
+    names = at_hand.part.name, tank.name
+    return ChartRow(*names, told.verdict, spare.mm, spare.at_most_mm, told.tilt_rad, told.level_mm)

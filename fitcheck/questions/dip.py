@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fitcheck.geometry.distance import Surface
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.juts import JUT
 from fitcheck.geometry.place import place
@@ -29,6 +30,7 @@ from fitcheck.questions.among import (
     roomiest,
     rooms_by_faces,
 )
+from fitcheck.questions.at_hand import AtHand
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, level_search, pose_in
 from fitcheck.questions.cures import cures
 from fitcheck.questions.fill import covering_level_mm
@@ -132,10 +134,11 @@ class InShort:
     level_mm: float | None = None
 
 
-def in_short(part: Part, tank: Tank, vessel: Vessel) -> InShort:
+def in_short(at_hand: AtHand, tank: Tank) -> InShort:
     """Return what `dip` says in short, without what takes long and a chart does not show."""
+    part = at_hand.part
     if needs_a_way(tank):
-        return _shortened(dip(part, tank, with_cures=False, vessel=vessel))
+        return _shortened(dip(part, tank, with_cures=False, vessel=at_hand.vessel))
     case = case_of(part, tank)
     proof = _spare_search(case, case.outer)
     bound = _Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
@@ -148,8 +151,8 @@ def in_short(part: Part, tank: Tank, vessel: Vessel) -> InShort:
         pose = pose_in(case, case.outer, proof.angles_rad)
         level = least.level_mm if least else covering_level_mm(part, pose, tank)
         return InShort("measure again", spare, pose.angles.tilt_rad, level)
-    pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", vessel))
-    _look_again(part, tank, pose)
+    pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", at_hand))
+    _look_again(part, tank, pose, at_hand.surface)
     return InShort("fits", spare, pose.angles.tilt_rad, least.level_mm)
 
 
@@ -198,7 +201,7 @@ def _in_room(case: Case, room: Envelope, found: Least, bound: _Bound, wishes: _W
     if verdict == "measure again" or least is None:
         told = advice(case, roomiest, spare_in(case, room, roomiest), wishes.level_mm, vessel)
         return MeasureAgain(*common, told, deciding, least)
-    pose = pose_in(case, room, advised(case, room, found, wishes.prefer, vessel))
+    pose = pose_in(case, room, advised(case, room, found, wishes.prefer, AtHand(case.part, vessel)))
     way = None
     if needs_a_way(case.tank):
         got = way_in(case, pose, roomiest)
@@ -347,9 +350,9 @@ def _level_bound_mm(case: Case, angles_rad: Floats) -> float:
     return level_search(case, case.outer, angles_rad).at_least_mm + case.tank.rules.cover_mm
 
 
-def _look_again(part: Part, tank: Tank, pose: Pose) -> None:
+def _look_again(part: Part, tank: Tank, pose: Pose, surface: Surface | None = None) -> None:
     """Have the pose checked by exact mesh distance; a disagreement is a fault of the code, never hidden."""
-    check = recheck(part, tank, pose)
+    check = recheck(part, tank, pose, surface)
     if check.spare_mm < -CHECK_MM:
         raise RuntimeError(
             f"{part.name} in {tank.name}: the exact check finds {check.gaps[0].between} too near by "

@@ -59,16 +59,16 @@ class Recheck:
     gaps: tuple[Gap, ...]
 
 
-def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
+def recheck(part: Part, tank: Tank, pose: Pose, surface: Surface | None = None) -> Recheck:
     """Tell whether the part at this pose (tank from part), exactly as placed, keeps every clearance.
 
     Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
     highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
     outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
-    must be convex.
+    must be convex. surface: that of the part's solid, where it is at hand.
     """
     pose = _straightened(pose)
-    surface = Surface.of(part.solid.vertices_mm, part.solid.triangles)
+    surface = surface or Surface.of(part.solid.vertices_mm, part.solid.triangles)
     placed = pose.apply(surface.vertices_mm)
     tolerance = _tolerance_mm(placed, tank)
     rules = tank.rules

@@ -59,7 +59,17 @@ def portions(ways_rad: Floats) -> int:
 
 def caught_l(vessel: Vessel, ways_rad: Floats, tick: Tick = lambda: None) -> Floats:
     """Return the litres of air and of liquid (..., 2) caught at tilts and rolls (..., 2)."""
-    turned = _turned(ways_rad.reshape(-1, 2))
+    caught = _air_l(vessel, _turned(ways_rad.reshape(-1, 2)), tick)
+    return caught.reshape(2, -1).T.reshape(ways_rad.shape)
+
+
+def air_l(vessel: Vessel, ways_rad: Floats) -> Floats:
+    """Return the litres of air alone (k,) caught at tilts and rolls (k, 2)."""
+    return _air_l(vessel, rotations(_angles(ways_rad)), lambda: None)
+
+
+def _air_l(vessel: Vessel, turned: Floats, tick: Tick) -> Floats:
+    """Return the litres of air (b,) caught at rotations (b, 3, 3), each way up asked once."""
     first, again = _directions(turned)
     rows = [turned[first[k : k + PORTION]] for k in range(0, len(first), PORTION)]
     found = []
@@ -67,8 +77,7 @@ def caught_l(vessel: Vessel, ways_rad: Floats, tick: Tick = lambda: None) -> Flo
         for volumes in pool.map(vessel.air_mm3, rows):
             found.append(volumes)
             tick()
-    caught: Floats = (np.concatenate(found) / MM3_PER_LITRE)[again].reshape(2, -1).T.reshape(ways_rad.shape)
-    return caught
+    return np.asarray((np.concatenate(found) / MM3_PER_LITRE)[again])
 
 
 def best_way(vessel: Vessel, ways_rad: Floats, caught: Floats, usable: Mask) -> WayUp | None:
