@@ -135,7 +135,7 @@ def free_places(ground: Ground, pieces: Pieces, swings_rad: Floats) -> tuple[Any
     hulls = []
     for piece in pieces:
         mirrored = -np.einsum("sij,vj->svi", turns, piece)
-        # (swings, obstacles, its corners, corners): swept along one, the piece is its hull at all its corners.
+        # (swings, obstacles, its corners, corners): along one, it is its hull at all its corners.
         swept = ground.obstacles[None, :, :, None, :] + mirrored[:, None, None, :, :]
         corners = swept.reshape(len(swings_rad), len(ground.obstacles), -1, 2)
         hulls.append(shapely.convex_hull(shapely.linestrings(corners)))

@@ -90,7 +90,7 @@ class Tilts:
 
 
 def simpler(area: object, *, outward: bool) -> Pieces:
-    """Return the convex pieces of an outline; where they are many, of a simpler one that holds it or is in it.
+    """Return the convex pieces of an outline; of a simpler one around or in it where they are many.
 
     Simplifying moves no side by more than it is told (Douglas and Peucker): as much is put on or taken off.
     """

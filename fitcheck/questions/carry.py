@@ -99,6 +99,14 @@ def carry(part: Part, route: Route, *, sharp: bool = False) -> CarryAnswer:
         return replace(answer, reason=f"proven: it is too tall for {low}")
     swings = [stand.swing_rad for stand in (route.start, route.goal) if stand.swing_rad is not None]
     exact = np.unique(np.mod([*along_walls(floor), *swings], WHOLE))
+    hull = None if convex else ways(route, tilts, True)
+    if hull is not None:
+        # Where its hull goes, it goes, and that is found far sooner.
+        simple = _searched(
+            replace(answer, outlines=(_shown(hull, 0),)), _Asked(route, floor, hull, exact), False
+        )
+        if simple.verdict == "fits":
+            return simple
     return _searched(answer, _Asked(route, floor, found, exact), sharp)
 
 
@@ -243,7 +251,7 @@ def _through(answer: CarryAnswer, asked: _Asked, found: _Found, count: int) -> C
             reason=f"it can be carried through, {_tipped(used)}",
             path=steps,
             width_spare_mm=max(gap - asked.route.clearance_mm, 0.0),
-            width_spare_at_most_mm=max(most, gap - asked.route.clearance_mm, 0.0),
+            width_spare_at_most_mm=max(most, gap - asked.route.clearance_mm) if most < math.inf else None,
             pinch_mm=pinch,
             outlines=tuple(_shown(asked.ways, asked.ways.tilts_rad.index(tilt)) for tilt in used),
             slices=count,
@@ -258,6 +266,9 @@ def _tipped(tilts: list[float]) -> str:
 
 def _widest(asked: _Asked, found: _Found, count: int) -> tuple[_Found, float]:
     """Return the way with the most to spare that was found, and what no way has more of."""
+    if not asked.ways.convex:
+        # Many pieces make this slow: what the path itself keeps is told, and no more.
+        return found, math.inf
     low, high = 0.0, _most_to_spare(asked, count)
     most, best = high, found
     for _ in range(SPARE_HALVINGS):
@@ -275,8 +286,6 @@ def _most_to_spare(asked: _Asked, count: int) -> float:
     edge = shapely.boundary(asked.floor)
     stands = (asked.route.start.at_mm, asked.route.goal.at_mm)
     low, high = 0.0, min(float(shapely.distance(edge, shapely.Point(at))) for at in stands)
-    if not asked.ways.convex:
-        high = math.sqrt(float(asked.floor.area))
     for _ in range(SPARE_HALVINGS):
         if high - low <= max(SPARE_TO_MM, SPARE_SHARE * high):
             break
