@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from fitcheck.geometry.carry_outlines import Pieces, covered_always, grown, trimmed
+from fitcheck.geometry.carry_outlines import Pieces, covered_always, grown, hull_of, trimmed
 from fitcheck.things.solid import Floats, Indices
 
 WHOLE = 2.0 * math.pi
@@ -44,9 +44,8 @@ class Ground:
         for part in shapely.get_parts(floor):
             found += _walls(part.exterior)
             for ring in part.interiors:
-                corners = np.asarray(ring.coords)[:-1]
-                hull = shapely.convex_hull(ring).area
-                convex = shapely.Polygon(ring).area >= hull * (1.0 - SAME_RAD)
+                corners = hull_of(np.asarray(ring.coords))
+                convex = shapely.Polygon(ring).area >= shapely.Polygon(corners).area * (1.0 - SAME_RAD)
                 found += [corners] if convex else _walls(ring)
         most = max((len(each) for each in found), default=2)
         padded = [np.vstack([each, *[each[-1:]] * (most - len(each))]) for each in found]
@@ -112,6 +111,8 @@ def best_places(layer: Layer, swings_rad: Floats, half_rad: float) -> Places:
 
 
 def _places(layer: Layer, number: int, pieces: Pieces, swings: Floats, half_rad: float) -> Places:
+    if not len(swings):
+        return Places(np.empty(0, dtype=object), swings, swings, np.zeros(0, dtype=np.int64))
     wanted = np.mod(swings, math.pi if layer.symmetric else WHOLE)
     rounded = np.asarray(np.round(wanted, 12), dtype=np.float64)
     unique, which = np.unique(rounded, return_inverse=True)
@@ -131,41 +132,71 @@ def free_places(ground: Ground, pieces: Pieces, swings_rad: Floats) -> tuple[Any
     """Return the free places of the outline's middle at some swings: polygons, and which swing each is of."""
     cosine, sine = np.cos(swings_rad), np.sin(swings_rad)
     turns = np.stack([np.stack([cosine, -sine], -1), np.stack([sine, cosine], -1)], -2)
-    left = _over_the_floor(ground, pieces, turns)
-    hulls = []
-    for piece in pieces:
-        mirrored = -np.einsum("sij,vj->svi", turns, piece)
-        # (swings, obstacles, its corners, corners): along one, it is its hull at all its corners.
-        swept = ground.obstacles[None, :, :, None, :] + mirrored[:, None, None, :, :]
-        corners = swept.reshape(len(swings_rad), len(ground.obstacles), -1, 2)
-        hulls.append(shapely.convex_hull(shapely.linestrings(corners)))
-    if hulls:
-        left = shapely.difference(left, shapely.union_all(np.concatenate(hulls, axis=1), axis=1))
-    parts, owner = shapely.get_parts(left, return_index=True)
-    solid = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & (shapely.area(parts) > 0.0)
-    return parts[solid], owner[solid]
+    over = _over_the_floor(ground, pieces, turns)
+    swept = [swept_rings(ground.obstacles, -np.einsum("sij,vj->svi", turns, piece)) for piece in pieces]
+    found = [
+        _left(floor, [ring for each in swept for ring in each[k, :, ::-1]]) for k, floor in enumerate(over)
+    ]
+    areas = np.array([area for each in found for area in each] or [None])[: sum(map(len, found))]
+    invalid = ~shapely.is_valid(areas)
+    areas[invalid] = shapely.make_valid(areas[invalid])
+    return areas, np.repeat(np.arange(len(found)), [len(each) for each in found])
 
 
-def _over_the_floor(ground: Ground, pieces: Pieces, turns: Floats) -> Any:
-    """Return where one point of each piece is over the floor, for each turn: the middle if it has it.
+def swept_rings(obstacles: Floats, outlines: Floats) -> Floats:
+    """Return the rings (s, o, c + v, 2) of outlines (s, v, 2) swept over obstacles (o, c, 2), all convex.
 
-    A piece that crosses no wall lies on the floor where one of its points does.
+    Both are counter-clockwise; a wall is there and back. The sides of the sum are those of both, by heading.
     """
-    count = len(turns)
+    some = np.broadcast_to(obstacles[None], (len(outlines), *obstacles.shape))
+    others = np.broadcast_to(outlines[:, None], (*some.shape[:2], *outlines.shape[1:]))
+    sides = np.concatenate([np.roll(ring, -1, axis=2) - ring for ring in (some, others)], axis=2)
+    heading = np.mod(np.arctan2(sides[..., 1], sides[..., 0]), WHOLE)
+    sides = np.take_along_axis(sides, np.argsort(heading, axis=2)[..., None], axis=2)
+    return np.asarray(np.cumsum(sides, axis=2) + (_lowest(some) + _lowest(others))[..., None, :])
+
+
+def _lowest(rings: Floats) -> Floats:
+    """Return the lowest corner (..., 2) of rings (..., c, 2), of several the one farthest west."""
+    first = np.lexsort((rings[..., 0], rings[..., 1]), axis=-1)[..., :1]
+    return np.asarray(np.take_along_axis(rings, first[..., None], axis=-2)[..., 0, :])
+
+
+def _left(floor: list[Floats], taken: list[Floats]) -> list[Any]:
+    """Return the polygons of what is left: where the rings run round once more the one way than the other.
+
+    By Clipper (A. Johnson), which counts windings and rounds to 1e-8 mm; some ten times as quick as unions.
+    """
+    from manifold3d import CrossSection, FillRule
+
+    parts = CrossSection([*floor, *taken], FillRule.Positive).decompose()
+    rings = [part.to_polygons() for part in parts]
+    return [shapely.Polygon(outer, holes) for outer, *holes in filter(None, rings)]
+
+
+def _over_the_floor(ground: Ground, pieces: Pieces, turns: Floats) -> list[list[Floats]]:
+    """Return, for each turn, rings that run once round where one point of each piece is over the floor.
+
+    A piece that crosses no wall lies on the floor where one of its points does: the middle if it has it.
+    """
+    rings = _rings(ground.floor)
+    west, south, east, north = shapely.bounds(ground.floor)
+    far = (east - west) + (north - south)
+    around = np.asarray(shapely.box(west - far, south - far, east + far, north + far).exterior.coords)[:-1]
     if not pieces:
-        west, south, east, north = shapely.bounds(ground.floor)
-        far = (east - west) + (north - south)
-        return np.full(count, shapely.box(west - far, south - far, east + far, north + far))
-    moved = [piece.mean(axis=0) for piece in pieces if not _holds_middle(piece)]
-    left = np.full(count, ground.floor) if len(moved) < len(pieces) else None
-    for middle in moved:
-        shift = -np.einsum("sij,j->si", turns, middle)
-        floors = np.full(count, ground.floor)
-        corners = shapely.get_coordinates(ground.floor)
-        shifted = (corners[None] + shift[:, None, :]).reshape(-1, 2)
-        floors = shapely.set_coordinates(floors.copy(), shifted)
-        left = floors if left is None else shapely.intersection(left, floors)
-    return left
+        return [[around] for _ in turns]
+    points = [np.zeros(2) if _holds_middle(piece) else piece.mean(axis=0) for piece in pieces]
+    shifts = -np.einsum("sij,pj->spi", turns, np.unique(points, axis=0))
+    # Once round for each, less once for each but one.
+    less = [around[::-1]] * (shifts.shape[1] - 1)
+    return [[*less, *(ring + shift for shift in some for ring in rings)] for some in shifts]
+
+
+def _rings(floor: Any) -> list[Floats]:
+    """Return the rings of a floor: the floor is on their left."""
+    parts = shapely.get_parts(shapely.orient_polygons(floor))
+    rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
+    return [np.asarray(ring.coords)[:-1] for ring in rings]
 
 
 def _holds_middle(piece: Floats) -> bool:
