@@ -11,8 +11,11 @@ import shapely
 from solids import box, hulled, joined, part_of
 
 from fitcheck.geometry.carry_check import Body, is_clear, least_gap_mm, walls_of
-from fitcheck.geometry.carry_outlines import covered_always, hull_of
+from fitcheck.geometry.carry_outlines import covered_always, hull_of, turn
+from fitcheck.geometry.carry_search import Found, tips_clear
 from fitcheck.geometry.carry_slices import Ground, free_places
+from fitcheck.geometry.carry_tilts import Tilts
+from fitcheck.geometry.carry_ways import ways
 from fitcheck.questions.carry import carry
 from fitcheck.rim.draw.carry import draw_carry
 from fitcheck.rim.files.carry_json import carry_json
@@ -21,6 +24,9 @@ from fitcheck.things.part import Part
 from fitcheck.things.route import Route, Stand
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import InputFault, Refused
+
+# Sixteen corners of a circle.
+ROUND = 20.0 * np.exp(2j * math.pi * np.arange(16) / 16)[:, None].view(np.float64)
 
 
 def corner(a: float, b: float, length: float, headroom: float | None = None, tilt_deg: float = 0.0) -> Route:
@@ -170,6 +176,50 @@ def test_free_places_at_one_swing_are_exact() -> None:
     )
     assert owner.tolist() == [0, 1]
     assert [area.area for area in areas] == pytest.approx([70.0 * 60.0, 80.0 * 50.0])
+
+
+def test_free_places_are_the_floor_less_what_is_swept() -> None:
+    """Windings against shapely's unions, for two pieces off the middle, at swings all round, past a post."""
+    floor = shapely.Polygon([(0, 0), (900, 0), (900, 300), (400, 300), (400, 900), (0, 900)])
+    floor = shapely.difference(floor, shapely.box(180.0, 100.0, 210.0, 140.0))
+    pieces = (np.array([[-90.0, -60.0], [90.0, -60.0], [90.0, -40.0]]), hull_of(ROUND + [30.0, 50.0]))
+    swings = np.linspace(0.0, 6.2, 17)
+    areas, owner = free_places(Ground.of(floor), pieces, swings)
+    for k, swing in enumerate(swings):
+        turned = [piece @ turn(float(swing)).T for piece in pieces]
+        left = shapely.intersection_all([shapely.affinity.translate(floor, *-piece[0]) for piece in turned])
+        for wall in walls_of(floor):
+            swept = [
+                shapely.MultiPoint((wall[:, None] - piece).reshape(-1, 2)).convex_hull for piece in turned
+            ]
+            left = shapely.difference(left, shapely.union_all(swept))
+        found = shapely.union_all(areas[owner == k])
+        assert shapely.symmetric_difference(left, found).area == pytest.approx(0.0, abs=1e-3)
+
+
+def test_an_h_of_three_bars_is_carried_about_a_corner() -> None:
+    """It goes where its hull does, and where only a bar at a time is in the way; never where no bar does."""
+    bars = (box((30.0, 1500.0, 50.0)), box((620.0, 30.0, 50.0), (30.0, 735.0, 0.0)))
+    frame = part_of(joined(*bars, box((30.0, 1500.0, 50.0), (650.0, 0.0, 0.0))))
+    for wide, verdict in ((1120.0, "fits"), (700.0, "does not fit")):
+        route = corner(wide, wide, 2000.0)
+        ends = Stand((wide / 2.0, 1850.0)), Stand((1850.0, wide / 2.0))
+        assert carry(frame, Route("corner", route.floor, *ends)).verdict == verdict
+
+
+def test_tipping_in_too_little_room_is_seen() -> None:
+    """A rod of 1000 mm is 500 mm long at 60 deg; in a hall 800 mm wide it can lie along it, not across it."""
+    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 800.0), (0.0, 800.0))
+    ends = Stand((700.0, 400.0), 0.0), Stand((3300.0, 400.0), 0.0)
+    route = Route("hall", floor, *ends, headroom_mm=900.0, tilt_rad=math.radians(60.0))
+    found = ways(route, Tilts.of(part_of(box((1000.0, 20.0, 20.0))), route.tilt_rad), True)
+    assert found is not None
+    tilts = np.array([0, 0, len(found.tilts_rad) - 1])
+    for swing, clear in ((0.0, True), (math.pi / 2.0, False)):
+        places = np.array([[2000.0, 400.0, swing]] * 3)
+        assert tips_clear(found, Found(places, tilts, np.zeros((0, 2)))) is clear
+    moved = np.array([[2000.0, 400.0, 0.0], [2000.0, 400.0, 0.0], [2100.0, 400.0, 0.0]])
+    assert not tips_clear(found, Found(moved, tilts, np.zeros((0, 2))))
 
 
 def test_an_overlap_at_the_start_is_an_error() -> None:
