@@ -8,13 +8,16 @@ from typing import Any
 import numpy as np
 import shapely
 
-from fitcheck.geometry.carry_outlines import grown
+from fitcheck.geometry.carry_outlines import covered_always, grown, turn
 from fitcheck.geometry.carry_slices import Layer
 from fitcheck.geometry.carry_tilts import Tilts
 from fitcheck.geometry.carry_ways import ROUNDING_MM, Ways, floor_under, headroom_under
 from fitcheck.things.part import Part
 from fitcheck.things.route import Route, Stand
 from fitcheck.words.errors import Refused
+
+# Of a whole turn, in which room is looked for where any swing will do.
+SLICES = 400
 
 
 def refuse_overlaps(part: Part, route: Route, floor: Any, way: Ways) -> None:
@@ -26,11 +29,28 @@ def refuse_overlaps(part: Part, route: Route, floor: Any, way: Ways) -> None:
                 "move it onto the floor",
             )
         if stand.swing_rad is None:
+            if route.tilt_rad == 0.0 and not _has_room(way.best, floor, stand):
+                raise Refused(
+                    f"{route.name}: {part.name} overlaps a wall or a post at every swing {where}",
+                    "move it to where it has room",
+                )
             continue
         body = _placed(way.layers[0], stand)
         hit = _hit(route, body)
         if hit:
             raise Refused(f"{route.name}: {part.name} overlaps {hit} {where}", "move it there, or turn it")
+
+
+def _has_room(best: Layer, floor: Any, stand: Stand) -> bool:
+    """Tell whether what the part covers at every swing of a slice is over the floor, in some slice."""
+    half = math.pi / SLICES
+    always = [covered_always(piece, half) for piece in best.pieces]
+    covered = [grown(piece, best.clearance_mm, outward=False) for piece in always if len(piece)]
+    room = shapely.buffer(floor, ROUNDING_MM)
+    shapely.prepare(room)
+    turns = [turn(2.0 * half * k).T for k in range(SLICES)]
+    rings = [[shapely.Polygon(piece @ each + stand.at_mm) for each in turns] for piece in covered]
+    return not rings or bool(shapely.covers(room, np.array(rings)).all(axis=0).any())
 
 
 def _placed(layer: Layer, stand: Stand) -> Any:

@@ -7,6 +7,7 @@ import tomllib
 from pathlib import Path
 
 from fitcheck.rim.files.shop_assemblies import read_assembly
+from fitcheck.rim.files.shop_halls import check_doors
 from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
 from fitcheck.rim.files.shop_racks import read_rack
@@ -92,6 +93,8 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     for table in root.tables("halls"):
         if table.name in rooms:
             table.fault(f"{table.name} is the name of a room too", "rename one")
+    for table in (*root.tables("rooms"), *root.tables("halls")):
+        check_doors(table, (*rooms, *halls))
     floors = {key: room for key, room in {**halls, **rooms}.items() if room}
     routes = {table.name: read_route(table, floors) for table in root.tables("routes")}
     assemblies = {t.name: read_assembly(t, parts, names) for t in root.tables("assemblies")}

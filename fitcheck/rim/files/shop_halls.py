@@ -7,11 +7,11 @@ door by door.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from fitcheck.rim.files.toml_table import Entry, spoken
+from fitcheck.rim.files.toml_table import Entry, Table, one_of, spoken
 from fitcheck.things.room import Door, Point, Ring, Room
 from fitcheck.things.route import Low
 from fitcheck.words.errors import Refused
@@ -48,6 +48,14 @@ def joined(entry: Entry, rooms: Mapping[str, Room], stands_on: set[tuple[str, st
     except Refused as refused:
         entry.fault(refused.problem, refused.cure)
         return None
+
+
+def check_doors(table: Table, names: Collection[str]) -> None:
+    """Note each door of a room that leads to no room or hall, or back into its own."""
+    others = tuple(name for name in names if name != table.name)
+    for row in table.rows("doors"):
+        if "to" in row and not row.has_fault("to"):
+            row.read("to", one_of(others))
 
 
 def _known(rooms: Mapping[str, Room]) -> Any:

@@ -62,7 +62,10 @@ def _stand(table: Table, key: str, plan: Joined | None, rooms: Mapping[str, Room
     row = entry.table() if entry else None
     if row is None:
         return None
-    row.only(("at", "swing") if plan is None else ("at", "swing", "room", "on"), key)
+    through = "through" in table
+    row.only(("at", "swing", "room", "on") if through else ("at", "swing"), key)
+    if through and plan is None:
+        return None
     swing = row.read("swing", amount(read_angle))
     by: Point = (0.0, 0.0)
     room = None
