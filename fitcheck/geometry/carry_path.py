@@ -13,15 +13,21 @@ from fitcheck.geometry.carry_check import Body, is_clear
 from fitcheck.geometry.carry_slices import WHOLE, Places
 from fitcheck.things.solid import Floats, Indices
 
+# Two places that lead into one another, by number.
+Link = frozenset[int]
+# Of the side of an area: to which the place with most room in it is found.
+DEEP_SHARE = 0.05
+
 
 def key_places(
-    found: Places, chain: list[int], stands: tuple[Floats, Floats], layers: Indices
+    found: Places, chain: list[int], stands: tuple[Floats, Floats], layers: Indices, deep: set[Link]
 ) -> tuple[Floats, Indices, Indices]:
     """Return x, y and swing (k, 3) along a chain of places, from start to goal, and the layer of each (k,).
 
     Also (k,) which place of the chain each is in. stands: start and goal (x, y, swing). layers: of each place
     of the chain, the way in which the part is carried there. In a place the part is moved at one swing, round
-    its corners; it is turned from one place to the next, where they overlap or are nearest.
+    its corners; it is turned from one place to the next, where they overlap or are nearest: as near as can be
+    to where it is, or, for the links that are deep, where there is most room.
     """
     start, goal = stands
     here, swing = np.asarray(start[:2], dtype=float), float(start[2])
@@ -33,7 +39,7 @@ def key_places(
         keys.append((np.array([*here, swing]), int(layers[k]), k))
         there, after = np.asarray(goal[:2], dtype=float), here
         if k + 1 < len(chain):
-            there, after = _leaving(found.areas[place], found.areas[chain[k + 1]], here)
+            there, after = _leaving(found, (place, chain[k + 1]), here, deep)
         keys += [
             (np.array([*point, swing]), int(layers[k]), k)
             for point in _round_corners(found.areas[place], here, there)[1:]
@@ -64,16 +70,20 @@ def _nearest_turn(angle_rad: float, to_rad: float) -> float:
     return angle_rad + WHOLE * round((to_rad - angle_rad) / WHOLE)
 
 
-def _leaving(one: Any, other: Any, here: Floats) -> tuple[Floats, Floats]:
+def _leaving(found: Places, link: tuple[int, int], here: Floats, deep: set[Link]) -> tuple[Floats, Floats]:
     """Return where to leave a place and where to enter the next: the same where they overlap."""
+    one, other = found.areas[list(link)]
     both = shapely.intersection(one, other)
-    line = (
-        shapely.shortest_line(one, other)
-        if both.is_empty
-        else shapely.shortest_line(both, shapely.Point(here))
-    )
-    ends = np.asarray(shapely.get_coordinates(line))
-    return (ends[0], ends[-1]) if both.is_empty else (ends[0], ends[0])
+    if both.is_empty:
+        ends = np.asarray(shapely.get_coordinates(shapely.shortest_line(one, other)))
+        return ends[0], ends[-1]
+    if frozenset(link) in deep and both.area > 0.0:
+        widest = max(shapely.get_parts(both), key=shapely.area)
+        line = shapely.maximum_inscribed_circle(widest, math.sqrt(widest.area) * DEEP_SHARE)
+    else:
+        line = shapely.shortest_line(both, shapely.Point(here))
+    point = np.asarray(shapely.get_coordinates(line))[0]
+    return point, point
 
 
 def _round_corners(area: Any, start: Floats, goal: Floats) -> list[Floats]:

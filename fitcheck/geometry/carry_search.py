@@ -12,7 +12,7 @@ import numpy as np
 from fitcheck.geometry.carry_chain import chain, holding, joined_at_best, joined_nearly, reached
 from fitcheck.geometry.carry_check import TOUCHING_MM, Body, is_clear, stands_clear, walls_of
 from fitcheck.geometry.carry_outlines import far_mm
-from fitcheck.geometry.carry_path import key_places
+from fitcheck.geometry.carry_path import Link, key_places
 from fitcheck.geometry.carry_slices import WHOLE, Places, best_places, sure_places
 from fitcheck.geometry.carry_ways import Ways
 from fitcheck.things.route import Route, Stand
@@ -23,6 +23,8 @@ MOST_TRIES = 40
 # Of r h^2, r being the farthest corner and h a turn: what a part may stray by between two places (its own
 # arc an eighth, what it is moved by while it turns a quarter).
 STRAYS = 0.4
+# Every swing, as the middle and the half width of one slice.
+EVERY_SWING = np.array([[math.pi, math.pi]])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,14 +51,17 @@ class Found:
     around: Floats
 
 
-def at_best(asked: Asked, way: Ways, count: int) -> tuple[Floats | None, Floats]:
+def at_best(asked: Asked, way: Ways, count: int, within: Floats) -> tuple[Floats | None, Floats]:
     """Return the swings of a chain at best, None where there is none, and all that can be reached.
 
-    As rows: the middle and the half width of each slice.
+    As rows: the middle and the half width of each slice. within: those that wider slices, or more room,
+    have reached: what is reached now lies in them.
     """
     half = math.pi / count / 2.0
     swings: Floats = 2.0 * half * np.arange(2 * count, dtype=np.float64)
-    found = Places.all_of([best_places(way.best, swings, 0.0), best_places(way.best, swings + half, half)])
+    middles = swings + half
+    swings, middles = swings[_near(swings, within, 0.0)], middles[_near(middles, within, 0.0)]
+    found = Places.all_of([best_places(way.best, swings, 0.0), best_places(way.best, middles, half)])
     pairs = joined_at_best(found)
     stands = asked.route.start, asked.route.goal
     start, goal = (_in_slices(found, stand) for stand in stands)
@@ -64,7 +69,8 @@ def at_best(asked: Asked, way: Ways, count: int) -> tuple[Floats | None, Floats]
     rows = np.column_stack([found.swing_of, found.half_of])
     if through is None:
         return None, rows[:0]
-    return np.unique(rows[through], axis=0), np.unique(rows[reached(pairs, start, len(rows))], axis=0)
+    some = reached(pairs, start, len(rows))
+    return np.unique(rows[through], axis=0), np.unique(rows[some[found.half_of[some] > 0.0]], axis=0)
 
 
 def _in_slices(found: Places, stand: Stand) -> Any:
@@ -95,30 +101,35 @@ def surely(asked: Asked, way: Ways, count: int, around: Floats) -> Found | None:
         for stand in (asked.route.start, asked.route.goal)
         for every in (holding(found, stand.at_mm, stand.swing_rad),)
     )
+    deep: set[Link] = set()
     for _ in range(MOST_TRIES):
         through = chain(pairs, start, goal)
         if through is None:
             return None
-        keys = _keys(asked, way, found, through)
+        keys = _keys(asked, way, found, through, deep)
         bad = _not_clear(way, *keys)
         if not len(bad):
             slices = np.column_stack([found.swing_of[through], np.full(len(through), wide)])
             return Found(keys[0], keys[1], np.unique(slices, axis=0))
-        shut = {frozenset(through[k - 1 : k + 1]) for k in bad.tolist() if 0 < k < len(through)}
-        if not shut:
+        links = {frozenset(through[k - 1 : k + 1]) for k in bad.tolist() if 0 < k < len(through)}
+        if not links:
             return None
+        # Turned where it was, it came too near: where there is more room it may not, else this link is shut.
+        shut, deep = links & deep, deep | links
         pairs = pairs[[frozenset(pair) not in shut for pair in pairs.tolist()]]
     return None
 
 
-def _keys(asked: Asked, way: Ways, found: Places, through: list[int]) -> tuple[Floats, Indices, Indices]:
+def _keys(
+    asked: Asked, way: Ways, found: Places, through: list[int], deep: set[Link]
+) -> tuple[Floats, Indices, Indices]:
     """Return key places of a chain, the number of the tilt of each, and which place of the chain it is in."""
     ends = zip((asked.route.start, asked.route.goal), (through[0], through[-1]), strict=True)
     start, goal = (
         np.array([*stand.at_mm, found.swing_of[end] if stand.swing_rad is None else stand.swing_rad])
         for stand, end in ends
     )
-    return key_places(found, through, (start, goal), _carried_at(found.layer_of[through], way))
+    return key_places(found, through, (start, goal), _carried_at(found.layer_of[through], way), deep)
 
 
 def _not_clear(way: Ways, places: Floats, tilt_of: Indices, link: Indices) -> Indices:

@@ -18,7 +18,7 @@ from fitcheck.geometry.carry_check import Body, is_clear, least_gap_mm, stands_c
 from fitcheck.geometry.carry_ends import refuse_overlaps, too_low
 from fitcheck.geometry.carry_outlines import far_mm
 from fitcheck.geometry.carry_path import fewer
-from fitcheck.geometry.carry_search import Asked, Found, at_best, runs, surely, tips_clear
+from fitcheck.geometry.carry_search import EVERY_SWING, Asked, Found, at_best, runs, surely, tips_clear
 from fitcheck.geometry.carry_slices import WHOLE
 from fitcheck.geometry.carry_tilts import Tilts
 from fitcheck.geometry.carry_ways import ROUNDING_MM, Ways, along_walls, floor_of, most_headroom_mm, ways
@@ -74,7 +74,7 @@ def _as_hull(answer: CarryAnswer, asked: Asked, tilts: Tilts) -> CarryAnswer | N
     if hull is None:
         return None
     asked, answer = replace(asked, ways=hull), replace(answer, outlines=(_shown(hull, 0),))
-    best, reach = at_best(asked, hull, EFFORT[0])
+    best, reach = at_best(asked, hull, EFFORT[0], EVERY_SWING)
     found = None if best is None else surely(asked, hull, EFFORT[0], reach)
     if found is None:
         return None
@@ -86,8 +86,9 @@ def _as_hull(answer: CarryAnswer, asked: Asked, tilts: Tilts) -> CarryAnswer | N
 def _searched(answer: CarryAnswer, asked: Asked, sharp: bool) -> CarryAnswer:
     """Return the answer with ever more slices."""
     tipped = asked.route.tilt_rad > 0.0
+    reach = EVERY_SWING
     for count in EFFORT if sharp else EFFORT[:-1]:
-        best, reach = at_best(asked, asked.ways, count)
+        best, reach = at_best(asked, asked.ways, count, reach)
         if best is None and not asked.provable:
             reason = "no way for what is solid of it at every tilt; its hollows are only made use of level"
             return replace(answer, verdict="not found", reason=reason, slices=count)
@@ -154,12 +155,13 @@ def _most_to_spare(asked: Asked, count: int) -> float:
     edge = shapely.boundary(asked.floor)
     stands = (asked.route.start.at_mm, asked.route.goal.at_mm)
     low, high = 0.0, min(float(shapely.distance(edge, shapely.Point(at))) for at in stands)
+    within = EVERY_SWING
     for _ in range(SPARE_HALVINGS):
         if high - low <= max(SPARE_TO_MM, SPARE_SHARE * high):
             break
         middle = (low + high) / 2.0
-        best, _ = at_best(asked, asked.ways.wider(middle), count)
-        low, high = (low, middle) if best is None else (middle, high)
+        best, reach = at_best(asked, asked.ways.wider(middle), min(count, SPARE_SLICES), within)
+        low, high, within = (low, middle, within) if best is None else (middle, high, reach)
     return high
 
 
