@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from fitcheck.geometry.carry_check import Body, is_clear
-from fitcheck.geometry.carry_slices import WHOLE, Places
+from fitcheck.geometry.carry_slices import SAME_RAD, WHOLE, Places
 from fitcheck.things.solid import Floats, Indices
 
 # Two places that lead into one another, by number.
@@ -58,7 +58,9 @@ def fewer(walls: Floats, body: Body, places: Floats, by_mm: float) -> Floats:
         here, step = kept[-1], 1
         good = here + 1
         while (there := min(here + 2 * step, len(places) - 1)) > good:
-            if not is_clear(walls, body, places[[here, there]], by_mm):
+            # A turn is told by its ends: it must be the shorter way round.
+            half_a_turn = abs(places[there, 2] - places[here, 2]) >= WHOLE / 2.0 - SAME_RAD
+            if half_a_turn or not is_clear(walls, body, places[[here, there]], by_mm):
                 break
             good, step = there, 2 * step
         kept.append(good)
