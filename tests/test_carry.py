@@ -8,17 +8,25 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from solids import box, joined, part_of
+from solids import box, hulled, joined, part_of
 
-from fitcheck.geometry.carry_path import passes
-from fitcheck.geometry.carry_slices import Ground, covered_always, covered_ever, free_places, hull_of
+from fitcheck.geometry.carry_check import Body, is_clear, least_gap_mm, walls_of
+from fitcheck.geometry.carry_outlines import covered_always, hull_of, turn
+from fitcheck.geometry.carry_search import Found, tips_clear
+from fitcheck.geometry.carry_slices import Ground, free_places
+from fitcheck.geometry.carry_tilts import Tilts
+from fitcheck.geometry.carry_ways import ways
 from fitcheck.questions.carry import carry
 from fitcheck.rim.draw.carry import draw_carry
 from fitcheck.rim.files.carry_json import carry_json
 from fitcheck.rim.files.shop_file import read_shop
+from fitcheck.things.part import Part
 from fitcheck.things.route import Route, Stand
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import InputFault, Refused
+
+# Sixteen corners of a circle.
+ROUND = 20.0 * np.exp(2j * math.pi * np.arange(16) / 16)[:, None].view(np.float64)
 
 
 def corner(a: float, b: float, length: float, headroom: float | None = None, tilt_deg: float = 0.0) -> Route:
@@ -36,12 +44,20 @@ def longest(a: float, b: float, w: float) -> float:
     return float(((a * np.cos(angle) + b * np.sin(angle) - w) / (np.sin(angle) * np.cos(angle))).min())
 
 
-# His demonstration: a couch of width 1 in corridors of 8 and 3 (Wolfram Demonstrations: 12.8927).
-@pytest.mark.parametrize(("a", "b", "w", "most"), [(8.0, 3.0, 1.0, 12.892739)])
-def test_a_rectangle_round_a_corner_from_both_sides(a: float, b: float, w: float, most: float) -> None:
+def test_the_formula_gives_the_published_number() -> None:
+    """His demonstration: a couch of width 1 in corridors of 8 and 3 at 31 deg (Wolfram Demonstrations)."""
+    angle = math.radians(31.0)
+    at_31 = (3.0 * math.cos(angle) + 8.0 * math.sin(angle) - 1.0) / (math.sin(angle) * math.cos(angle))
+    assert at_31 == pytest.approx(12.8927, abs=6e-5)
+    assert longest(3.0, 8.0, 1.0) == pytest.approx(12.856317649)
+
+
+# To a thousandth. A ladder is a rectangle of next to no width.
+@pytest.mark.parametrize(("a", "b", "w"), [(8.0, 3.0, 1.0), (3.0, 5.0, 1e-3)])
+def test_a_rectangle_round_a_corner_from_both_sides(a: float, b: float, w: float) -> None:
     scale = 100.0
-    for share, verdict in ((0.995, "fits"), (1.005, "does not fit")):
-        length = share * most
+    for share, verdict in ((0.999, "fits"), (1.001, "does not fit")):
+        length = share * longest(a, b, w)
         route = corner(scale * a, scale * b, scale * length)
         answer = carry(part_of(box((scale * length, scale * w, 10.0))), route)
         assert answer.verdict == verdict, (share, answer.reason)
@@ -66,7 +82,7 @@ def test_a_rod_tipped_up() -> None:
     assert carry(rod, corner(48.0, 60.0, 174.0, 84.0, 80.0)).verdict == "does not fit"
     answer = carry(rod, corner(48.0, 60.0, 174.0, 96.0, 80.0))
     assert answer.verdict == "fits"
-    tilt = answer.path[0].tilt_rad
+    tilt = max(step.tilt_rad for step in answer.path)
     assert 174.0 * math.sin(tilt) + 1.25 * math.cos(tilt) <= 96.0
     assert carry(rod, corner(48.0, 60.0, 174.0, 96.0, 0.0)).verdict == "does not fit"
 
@@ -74,7 +90,7 @@ def test_a_rod_tipped_up() -> None:
 def test_the_path_is_one_by_a_dense_look() -> None:
     part, route = part_of(box((1500.0, 300.0, 10.0))), corner(900.0, 900.0, 1500.0)
     answer = carry(part, route)
-    floor, outline = shapely.Polygon(route.floor).buffer(0.05), np.array(answer.outline_mm)
+    floor, outline = shapely.Polygon(route.floor).buffer(0.05), np.array(answer.outline_at(0.0)[0])
     assert answer.path[0].at_mm == pytest.approx(route.start.at_mm)
     assert answer.path[-1].at_mm == pytest.approx(route.goal.at_mm)
     swings = np.unwrap([step.swing_rad for step in answer.path])
@@ -95,10 +111,11 @@ def test_the_second_look_refuses_a_path_through_a_wall() -> None:
     outline = np.array([[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0]])
     through = np.array([[100.0, 500.0, 0.0], [900.0, 500.0, 0.0]])
     over = np.array([[100.0, 500.0, 0.0], [100.0, 949.5, 0.0], [900.0, 949.5, 0.0], [900.0, 500.0, 0.0]])
-    assert not passes(floor, outline, through)[0]
-    goes, gap, _ = passes(floor, outline, over)
-    assert goes
-    assert gap == pytest.approx(0.5, abs=0.03)
+    walls, body = walls_of(floor), Body.of((outline,))
+    assert not is_clear(walls, body, through, 0.0)
+    assert is_clear(walls, body, over, 0.4)
+    gap, _ = least_gap_mm(walls, body, over)
+    assert gap == pytest.approx(0.5, abs=0.06)
 
 
 def test_a_post_in_the_way_and_more_room() -> None:
@@ -118,23 +135,36 @@ def test_a_post_in_the_way_and_more_room() -> None:
     )
 
 
-def test_a_hollow_outline_is_never_refused() -> None:
-    """An L-shaped part might go where its hull does not."""
+def ell_in_a_hall(low: float, high: float) -> tuple[Part, Route]:
+    """Return an L of 100 mm bars, 600 by 600, and a hall 900 wide with a post from low to high across it."""
     ell = part_of(joined(box((600.0, 100.0, 10.0)), box((100.0, 500.0, 10.0), (0.0, 100.0, 0.0))))
     floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 900.0), (0.0, 900.0))
-    wide = ((1900.0, 300.0), (2100.0, 300.0), (2100.0, 600.0), (1900.0, 600.0))
-    route = Route("hall", floor, Stand((600.0, 450.0), 0.0), Stand((3400.0, 450.0), 0.0), posts=(wide,))
-    assert carry(ell, route).verdict == "not found"
+    post = ((1900.0, low), (2100.0, low), (2100.0, high), (1900.0, high))
+    return ell, Route("hall", floor, Stand((600.0, 450.0), 0.0), Stand((3400.0, 450.0)), posts=(post,))
+
+
+def test_an_l_goes_round_a_post_that_its_hull_does_not_pass() -> None:
+    """Its two bars pass a post one after the other, where 400 mm are free; its hull is 424 mm at least."""
+    ell, route = ell_in_a_hall(400.0, 900.0)
+    hull = part_of(hulled(ell.solid.vertices_mm))
+    assert carry(hull, route).verdict == "does not fit"
+    answer = carry(ell, route)
+    assert answer.verdict == "fits"
+    assert len(answer.outlines[0].pieces_mm) == 2
+
+
+def test_an_l_is_refused_where_no_bar_of_it_passes() -> None:
+    ell, route = ell_in_a_hall(95.0, 810.0)
+    assert carry(ell, route).verdict == "does not fit"
 
 
 @pytest.mark.parametrize("half", [0.01, 0.1, 0.5])
-def test_what_is_covered_always_and_ever(half: float) -> None:
+def test_what_is_covered_always(half: float) -> None:
     outline = hull_of(np.random.default_rng(1).normal(size=(12, 2)) * [300.0, 40.0])
-    always, ever = covered_always(outline, half), covered_ever(outline, half)
+    always = covered_always(outline, half)
     for angle in np.linspace(-half, half, 41):
         cosine, sine = math.cos(angle), math.sin(angle)
         turned = shapely.Polygon(outline @ np.array([[cosine, sine], [-sine, cosine]]))
-        assert shapely.covers(shapely.Polygon(ever).buffer(1e-9), turned)
         assert not len(always) or shapely.covers(turned.buffer(1e-9), shapely.Polygon(always))
 
 
@@ -142,10 +172,54 @@ def test_free_places_at_one_swing_are_exact() -> None:
     """A box of 30 x 20 in a room of 100 x 80: its middle has 70 x 60."""
     outline: Floats = np.array([[-15.0, -10.0], [15.0, -10.0], [15.0, 10.0], [-15.0, 10.0]])
     areas, owner = free_places(
-        Ground.of(shapely.box(0.0, 0.0, 100.0, 80.0)), outline, np.array([0.0, math.pi / 2.0])
+        Ground.of(shapely.box(0.0, 0.0, 100.0, 80.0)), (outline,), np.array([0.0, math.pi / 2.0])
     )
     assert owner.tolist() == [0, 1]
     assert [area.area for area in areas] == pytest.approx([70.0 * 60.0, 80.0 * 50.0])
+
+
+def test_free_places_are_the_floor_less_what_is_swept() -> None:
+    """Windings against shapely's unions, for two pieces off the middle, at swings all round, past a post."""
+    floor = shapely.Polygon([(0, 0), (900, 0), (900, 300), (400, 300), (400, 900), (0, 900)])
+    floor = shapely.difference(floor, shapely.box(180.0, 100.0, 210.0, 140.0))
+    pieces = (np.array([[-90.0, -60.0], [90.0, -60.0], [90.0, -40.0]]), hull_of(ROUND + [30.0, 50.0]))
+    swings = np.linspace(0.0, 6.2, 17)
+    areas, owner = free_places(Ground.of(floor), pieces, swings)
+    for k, swing in enumerate(swings):
+        turned = [piece @ turn(float(swing)).T for piece in pieces]
+        left = shapely.intersection_all([shapely.affinity.translate(floor, *-piece[0]) for piece in turned])
+        for wall in walls_of(floor):
+            swept = [
+                shapely.MultiPoint((wall[:, None] - piece).reshape(-1, 2)).convex_hull for piece in turned
+            ]
+            left = shapely.difference(left, shapely.union_all(swept))
+        found = shapely.union_all(areas[owner == k])
+        assert shapely.symmetric_difference(left, found).area == pytest.approx(0.0, abs=1e-3)
+
+
+def test_an_h_of_three_bars_is_carried_about_a_corner() -> None:
+    """It goes where its hull does, and where only a bar at a time is in the way; never where no bar does."""
+    bars = (box((30.0, 1500.0, 50.0)), box((620.0, 30.0, 50.0), (30.0, 735.0, 0.0)))
+    frame = part_of(joined(*bars, box((30.0, 1500.0, 50.0), (650.0, 0.0, 0.0))))
+    for wide, verdict in ((1120.0, "fits"), (700.0, "does not fit")):
+        route = corner(wide, wide, 2000.0)
+        ends = Stand((wide / 2.0, 1850.0)), Stand((1850.0, wide / 2.0))
+        assert carry(frame, Route("corner", route.floor, *ends)).verdict == verdict
+
+
+def test_tipping_in_too_little_room_is_seen() -> None:
+    """A rod of 1000 mm is 500 mm long at 60 deg; in a hall 800 mm wide it can lie along it, not across it."""
+    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 800.0), (0.0, 800.0))
+    ends = Stand((700.0, 400.0), 0.0), Stand((3300.0, 400.0), 0.0)
+    route = Route("hall", floor, *ends, headroom_mm=900.0, tilt_rad=math.radians(60.0))
+    found = ways(route, Tilts.of(part_of(box((1000.0, 20.0, 20.0))), route.tilt_rad), True)
+    assert found is not None
+    tilts = np.array([0, 0, len(found.tilts_rad) - 1])
+    for swing, clear in ((0.0, True), (math.pi / 2.0, False)):
+        places = np.array([[2000.0, 400.0, swing]] * 3)
+        assert tips_clear(found, Found(places, tilts, np.zeros((0, 2)))) is clear
+    moved = np.array([[2000.0, 400.0, 0.0], [2000.0, 400.0, 0.0], [2100.0, 400.0, 0.0]])
+    assert not tips_clear(found, Found(moved, tilts, np.zeros((0, 2))))
 
 
 def test_an_overlap_at_the_start_is_an_error() -> None:

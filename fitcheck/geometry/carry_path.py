@@ -1,112 +1,91 @@
-"""A path through free places of slices, as key places, and whether it is one, looked at by other means.
-
-`passes` shares nothing with the slices: it moves the outline itself along the path and never further in one
-step than it is clear of everything.
-"""
+"""A path through free places, as key places: where the middle is, the swing and the tilt."""
 
 from __future__ import annotations
 
 import heapq
-import itertools
 import math
 from typing import Any
 
 import numpy as np
 import shapely
 
-from fitcheck.geometry.carry_slices import Slices
-from fitcheck.things.solid import Floats
+from fitcheck.geometry.carry_check import Body, is_clear
+from fitcheck.geometry.carry_slices import SAME_RAD, WHOLE, Places
+from fitcheck.things.solid import Floats, Indices
 
-# What the steps of the check let through: thinner than a sheet of paper.
-TOUCHING_MM = 0.02
-# Steps in a row before a leg is given up: it then scrapes along a wall.
-MOST_STEPS = 20_000
+# Two places that lead into one another, by number.
+Link = frozenset[int]
+# Of the side of an area: to which the place with most room in it is found.
+DEEP_SHARE = 0.05
 
 
-def key_places(found: Slices, areas: list[int], start: Floats, goal: Floats) -> Floats:
-    """Return x, y and swing (k, 3) along a chain of areas, from start to goal (x, y, swing).
+def key_places(
+    found: Places, chain: list[int], stands: tuple[Floats, Floats], layers: Indices, deep: set[Link]
+) -> tuple[Floats, Indices, Indices]:
+    """Return x, y and swing (k, 3) along a chain of places, from start to goal, and the layer of each (k,).
 
-    The swing changes only where two areas overlap; in between the part is moved at one swing, round the
-    corners of the area.
+    Also (k,) which place of the chain each is in. stands: start and goal (x, y, swing). layers: of each place
+    of the chain, the way in which the part is carried there. In a place the part is moved at one swing, round
+    its corners; it is turned from one place to the next, where they overlap or are nearest: as near as can be
+    to where it is, or, for the links that are deep, where there is most room.
     """
-    places = [np.asarray(start, dtype=float)]
-    swing = float(start[2])
-    here = np.asarray(start[:2], dtype=float)
-    for k, area in enumerate(areas):
-        middle = _nearest_turn((found.slice_of[area] + 0.5) * found.wide_rad, swing, found)
-        if k:
-            swing = middle
-            places.append(np.array([*here, swing]))
-        if k + 1 == len(areas):
-            there = np.asarray(goal[:2], dtype=float)
-        else:
-            both = shapely.intersection(found.areas[area], found.areas[areas[k + 1]])
-            there = _nearest(both, here)
-        for point in _round_corners(found.areas[area], here, there)[1:]:
-            places.append(np.array([*point, swing]))
-        here = there
-    places.append(np.array([*here, _nearest_turn(float(goal[2]), swing, found)]))
-    return _thinned(np.array(places))
+    start, goal = stands
+    here, swing = np.asarray(start[:2], dtype=float), float(start[2])
+    keys = [(np.array([*here, swing]), int(layers[0]), 0)]
+    for k, place in enumerate(chain):
+        swing = _nearest_turn(float(found.swing_of[place]), swing)
+        if k and layers[k] != layers[k - 1]:
+            keys.append((np.array([*here, swing]), int(layers[k - 1]), k))
+        keys.append((np.array([*here, swing]), int(layers[k]), k))
+        there, after = np.asarray(goal[:2], dtype=float), here
+        if k + 1 < len(chain):
+            there, after = _leaving(found, (place, chain[k + 1]), here, deep)
+        keys += [
+            (np.array([*point, swing]), int(layers[k]), k)
+            for point in _round_corners(found.areas[place], here, there)[1:]
+        ]
+        here = after
+    keys.append(
+        (np.array([*keys[-1][0][:2], _nearest_turn(float(goal[2]), swing)]), int(layers[-1]), len(chain))
+    )
+    return _thinned(keys)
 
 
-def passes(floor: Any, outline: Floats, places: Floats) -> tuple[bool, float, Floats]:
-    """Tell whether a convex outline (n, 2) stays on the floor along key places (k, 3), straight between them.
-
-    Returns that, the least gap to the floor's edge seen on the way, and where that was.
-    """
-    shapely.prepare(floor)
-    edge = shapely.boundary(floor)
-    far = float(np.linalg.norm(outline, axis=1).max())
-    least, where = math.inf, np.asarray(places[0][:2])
-    for one, other in itertools.pairwise(places):
-        travel = float(np.linalg.norm(other[:2] - one[:2])) + far * abs(float(other[2] - one[2]))
-        done, steps = 0.0, 0
-        while True:
-            share = 1.0 if travel == 0.0 else min(done / travel, 1.0)
-            place = one + share * (other - one)
-            body = shapely.Polygon(outline @ _turned(float(place[2])).T + place[:2])
-            gap = float(shapely.distance(edge, body))
-            if gap == 0.0 and not shapely.covers(floor, shapely.buffer(body, -TOUCHING_MM)):
-                return False, 0.0, place[:2]
-            if gap < least:
-                least, where = gap, place[:2]
-            if share >= 1.0:
-                break
-            done += max(gap, TOUCHING_MM)
-            steps += 1
-            if steps > MOST_STEPS:
-                return False, least, where
-    return True, least, where
-
-
-def fewer(floor: Any, outline: Floats, places: Floats) -> Floats:
-    """Return the path with fewer key places: those are left out past which the straight way goes too."""
+def fewer(walls: Floats, body: Body, places: Floats, by_mm: float) -> Floats:
+    """Return the path with fewer key places: those are left out past which the straight way is clear too."""
     kept = [0]
     while kept[-1] + 1 < len(places):
         here, step = kept[-1], 1
         good = here + 1
         while (there := min(here + 2 * step, len(places) - 1)) > good:
-            if not passes(floor, outline, places[[here, there]])[0]:
+            # A turn is told by its ends: it must be the shorter way round.
+            half_a_turn = abs(places[there, 2] - places[here, 2]) >= WHOLE / 2.0 - SAME_RAD
+            if half_a_turn or not is_clear(walls, body, places[[here, there]], by_mm):
                 break
             good, step = there, 2 * step
         kept.append(good)
     return np.asarray(places[kept])
 
 
-def _turned(angle_rad: float) -> Floats:
-    cosine, sine = math.cos(angle_rad), math.sin(angle_rad)
-    return np.array([[cosine, -sine], [sine, cosine]])
+def _nearest_turn(angle_rad: float, to_rad: float) -> float:
+    """Return the same swing, nearest to another."""
+    return angle_rad + WHOLE * round((to_rad - angle_rad) / WHOLE)
 
 
-def _nearest_turn(angle_rad: float, to_rad: float, found: Slices) -> float:
-    """Return an angle that is the same to the slices, nearest to another."""
-    whole = found.wide_rad * found.count
-    return angle_rad + whole * round((to_rad - angle_rad) / whole)
-
-
-def _nearest(area: Any, point: Floats) -> Floats:
-    line = shapely.shortest_line(area, shapely.Point(point))
-    return np.asarray(shapely.get_coordinates(line)[0])
+def _leaving(found: Places, link: tuple[int, int], here: Floats, deep: set[Link]) -> tuple[Floats, Floats]:
+    """Return where to leave a place and where to enter the next: the same where they overlap."""
+    one, other = found.areas[list(link)]
+    both = shapely.intersection(one, other)
+    if both.is_empty:
+        ends = np.asarray(shapely.get_coordinates(shapely.shortest_line(one, other)))
+        return ends[0], ends[-1]
+    if frozenset(link) in deep and both.area > 0.0:
+        widest = max(shapely.get_parts(both), key=shapely.area)
+        line = shapely.maximum_inscribed_circle(widest, math.sqrt(widest.area) * DEEP_SHARE)
+    else:
+        line = shapely.shortest_line(both, shapely.Point(here))
+    point = np.asarray(shapely.get_coordinates(line))[0]
+    return point, point
 
 
 def _round_corners(area: Any, start: Floats, goal: Floats) -> list[Floats]:
@@ -145,11 +124,11 @@ def _loosened(area: Any) -> Any:
     return shapely.buffer(area, 1e-6)
 
 
-def _thinned(places: Floats) -> Floats:
-    """Return the places without those that repeat the one before."""
-    kept = [places[0]]
-    for k in range(1, len(places)):
-        if np.abs(places[k] - kept[-1]).max() <= 1e-9:
-            continue
-        kept.append(places[k])
-    return np.array(kept)
+def _thinned(keys: list[tuple[Floats, int, int]]) -> tuple[Floats, Indices, Indices]:
+    """Return the keys without those that repeat the one before."""
+    kept = [keys[0]]
+    for key in keys[1:]:
+        if key[1] != kept[-1][1] or np.abs(key[0] - kept[-1][0]).max() > 1e-9:
+            kept.append(key)
+    places = np.array([key[0] for key in kept])
+    return places, np.array([key[1] for key in kept]), np.array([key[2] for key in kept])

@@ -1,240 +1,203 @@
 """Can the part be carried through? Level, or tipped up, with the path or a proof that there is none.
 
-What counts is the convex outline of the part in plan. The way is looked for at the tilt that makes it
-shortest under the headroom, tipped up where it starts and let down where it ends, and refused only where even
-what is covered at every allowed tilt cannot pass. The part is carried as drawn, not rolled.
+What counts is the outline of the part in plan, hollows and all. Tipped up, the way is looked for at the
+tilts that make it shortest under each headroom, and it is tipped on the way, where there is room. Refused
+is only what cannot pass even with what is covered at every tilt that is allowed. The part is carried as
+drawn, not rolled.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
 import numpy as np
 import shapely
 
-from fitcheck.geometry.carry_path import fewer, key_places, passes
-from fitcheck.geometry.carry_slices import Ground, Slices, areas_at, chain, grown, hull_of, slices
-from fitcheck.things.answers import Verdict
-from fitcheck.things.carrying import CarryAnswer, Step
+from fitcheck.geometry.carry_check import Body, is_clear, least_gap_mm, stands_clear, walls_of
+from fitcheck.geometry.carry_ends import refuse_overlaps, too_low
+from fitcheck.geometry.carry_outlines import far_mm
+from fitcheck.geometry.carry_path import fewer
+from fitcheck.geometry.carry_search import EVERY_SWING, Asked, Found, at_best, runs, surely, tips_clear
+from fitcheck.geometry.carry_slices import WHOLE
+from fitcheck.geometry.carry_tilts import Tilts
+from fitcheck.geometry.carry_ways import ROUNDING_MM, Ways, along_walls, floor_of, most_headroom_mm, ways
+from fitcheck.things.carrying import CarryAnswer, Shown, Step
 from fitcheck.things.part import Part
-from fitcheck.things.pose import Angles, rotation_from
-from fitcheck.things.room import Ring
+from fitcheck.things.room import Point
 from fitcheck.things.route import Route
 from fitcheck.things.solid import Floats
-from fitcheck.words.errors import Refused
 
-# Slices of a half turn tried in turn until both answers agree: at best, and surely.
-AT_BEST = (200, 800, 3200)
-SURELY = (400, 1600, 4800)
-# For how much is to spare.
-SPARE_SLICES, SPARE_HALVINGS = 400, 5
-# Steps of tilt looked at, and how many of them are looked through for hollows.
-TILTS, LOOKED_THROUGH = 400, 40
-# Of an area: what a mesh's rounding may take.
-SAME_AREA = 1e-6
-ROUNDING_MM = 1e-6
+# Slices of a half turn tried in turn until both answers agree. The last only if sharp.
+EFFORT = (100, 400, 1600, 6400)
+# What is to spare is found to so much, or to a share of it.
+SPARE_HALVINGS = 10
+SPARE_TO_MM, SPARE_SHARE = 0.2, 0.02
+SPARE_SLICES = 400
+LEVEL = "proven: no way through, with the outline that it has as drawn"
+TIPPED = "proven: no way through, with the outline that it has at every tilt allowed"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Carried:
-    """The part as it is carried.
-
-    outline_mm (n, 2): at `tilt_rad`, the shortest; level_mm: as drawn; core_mm: covered at every tilt that is
-    allowed. ends_mm: all that it covers while it is tipped up. convex: the outline is all of the part's.
-    """
-
-    tilt_rad: float
-    outline_mm: Floats
-    level_mm: Floats
-    core_mm: Floats
-    ends_mm: Floats
-    convex: bool
-
-
-def carry(part: Part, route: Route) -> CarryAnswer:
+def carry(part: Part, route: Route, *, sharp: bool = False) -> CarryAnswer:
     """Tell whether a part can be carried along a route.
 
     "fits": a path, checked by moving the outline along it; "does not fit": proven for the part as drawn, not
-    rolled; "measure again": between the two within the effort; "not found": the outline is not convex, or it
-    cannot be tipped up where it starts or ends. Raises `Refused` where it overlaps a wall there.
+    rolled; "measure again": between the two within the effort, which `sharp` makes greater; "not found": it
+    is tipped up and its outline is hollow, or it would have to reach under something low. Raises `Refused`
+    where it overlaps a wall or a post where it starts or ends.
     """
-    carried = _carried(part, route)
+    tilts = Tilts.of(part, route.tilt_rad)
     empty = CarryAnswer(part.name, route.name, "does not fit", "")
-    if carried == "does not fit":
+    most = most_headroom_mm(route)
+    if float(tilts.tall_mm.min()) - 2.0 * tilts.moves_mm > most + ROUNDING_MM:
         return replace(empty, reason="proven: it is too tall for the headroom at every tilt that is allowed")
-    if not isinstance(carried, _Carried):
-        return replace(
-            empty, verdict=carried, reason="it is within a hair of the headroom: measure both again"
-        )
-    floor = shapely.Polygon(route.floor)
-    for post in route.posts:
-        floor = shapely.difference(floor, shapely.Polygon(post))
-    ground = Ground.of(floor)
-    answer = replace(empty, outline_mm=_ring(carried.outline_mm))
-    level = _blocked(ground, carried.level_mm, route)
-    if level is not None:
-        raise Refused(
-            f"{route.name}: {part.name} overlaps a wall or a post {level}", "move it there, or turn it"
-        )
-    tipping = _blocked(ground, carried.ends_mm, route)
-    if tipping is not None:
-        return replace(answer, verdict="not found", reason=f"there is no room to tip it up {tipping}")
-    symmetric = _is_the_same_turned(carried.outline_mm)
-    for count in AT_BEST:
-        best = _way(ground, carried.core_mm, route, count, symmetric, at_best=True)
+    convex = tilts.is_convex()
+    found = ways(route, tilts, convex)
+    if found is None:
+        reason = "it is within a hair of the headroom: measure both again"
+        return replace(empty, verdict="measure again", reason=reason)
+    floor = floor_of(route)
+    answer = replace(empty, outlines=(_shown(found, 0),))
+    refuse_overlaps(part, route, floor, found)
+    low = too_low(route, floor, tilts, found)
+    if low:
+        return replace(answer, reason=f"proven: it is too tall for {low}")
+    swings = [stand.swing_rad for stand in (route.start, route.goal) if stand.swing_rad is not None]
+    exact = np.unique(np.mod([*along_walls(floor), *swings], WHOLE))
+    asked = Asked(route, floor, found, exact)
+    return (None if convex else _as_hull(answer, asked, tilts)) or _searched(answer, asked, sharp)
+
+
+def _as_hull(answer: CarryAnswer, asked: Asked, tilts: Tilts) -> CarryAnswer | None:
+    """Return a way on which even the hull of a hollow part goes, if one is soon found; None otherwise."""
+    hull = ways(asked.route, tilts, True)
+    if hull is None:
+        return None
+    asked, answer = replace(asked, ways=hull), replace(answer, outlines=(_shown(hull, 0),))
+    best, reach = at_best(asked, hull, EFFORT[0], EVERY_SWING)
+    found = None if best is None else surely(asked, hull, EFFORT[0], reach)
+    if found is None:
+        return None
+    through = _through(answer, asked, found, EFFORT[0])
+    # How much more a hollow part could have is not known from its hull.
+    return replace(through, width_spare_at_most_mm=None) if through.verdict == "fits" else None
+
+
+def _searched(answer: CarryAnswer, asked: Asked, sharp: bool) -> CarryAnswer:
+    """Return the answer with ever more slices."""
+    tipped = asked.route.tilt_rad > 0.0
+    reach = EVERY_SWING
+    for count in EFFORT if sharp else EFFORT[:-1]:
+        best, reach = at_best(asked, asked.ways, count, reach)
+        if best is None and not asked.provable:
+            reason = "no way for what is solid of it at every tilt; its hollows are only made use of level"
+            return replace(answer, verdict="not found", reason=reason, slices=count)
         if best is None:
-            verdict: Verdict = "does not fit" if carried.convex else "not found"
-            why = "proven: no way through, with the outline that it has at every tilt allowed"
-            if not carried.convex:
-                why = "no way for its convex outline; one that makes use of its hollows is not looked for"
-            return replace(answer, verdict=verdict, reason=why, slices=count)
-        sure = SURELY[AT_BEST.index(count)]
-        found = _way(ground, carried.outline_mm, route, sure, symmetric, at_best=False)
-        if found is not None:
-            return _through(answer, ground, carried, route, found, symmetric)
-    half = math.pi / SURELY[-1] / 2.0
-    width = float(np.linalg.norm(carried.outline_mm, axis=1).max()) * half
-    reason = f"it is a matter of {width:.1f} mm at the pinch: measure the way and the part again there"
-    return replace(answer, verdict="measure again", reason=reason, slices=SURELY[-1])
-
-
-def _way(
-    ground: Ground, outline: Floats, route: Route, count: int, symmetric: bool, *, at_best: bool
-) -> tuple[Slices, list[int]] | None:
-    """Return the slices and the areas that lead through; None where none do."""
-    found = slices(
-        ground,
-        outline,
-        2 * count,
-        at_best=at_best,
-        symmetric=symmetric,
-        clearance_mm=route.clearance_mm,
+            return replace(answer, reason=TIPPED if tipped else LEVEL, slices=count)
+        for around in (best, reach):
+            found = surely(asked, asked.ways, count, around)
+            if found is not None:
+                return _through(answer, asked, found, count)
+    if _ends_differ(asked):
+        reason = "no way on which all of it is under one headroom; reaching under is not looked for"
+        return replace(answer, verdict="not found", reason=reason, slices=count)
+    width = far_mm(asked.ways.layers[0].pieces) * math.pi / count / 2.0
+    reason = (
+        f"it is a matter of {max(width, 0.1):.1f} mm at the pinch: measure the way and the part again there"
     )
-    start = areas_at(found, route.start.at_mm, route.start.swing_rad)
-    goal = areas_at(found, route.goal.at_mm, route.goal.swing_rad)
-    areas = chain(found, start, goal)
-    return None if areas is None else (found, areas)
+    return replace(answer, verdict="measure again", reason=reason, slices=count)
 
 
-def _through(
-    answer: CarryAnswer,
-    ground: Ground,
-    carried: _Carried,
-    route: Route,
-    way: tuple[Slices, list[int]],
-    symmetric: bool,
-) -> CarryAnswer:
-    """Return the answer with the path, looked at again, and what is to spare."""
-    found, areas = way
-    first, last = ((found.slice_of[area] + 0.5) * found.wide_rad for area in (areas[0], areas[-1]))
-    start = first if route.start.swing_rad is None else route.start.swing_rad
-    goal = last if route.goal.swing_rad is None else route.goal.swing_rad
-    places = key_places(
-        found, areas, np.array([*route.start.at_mm, start]), np.array([*route.goal.at_mm, goal])
-    )
-    outline = grown(carried.outline_mm, route.clearance_mm, outward=True)
-    goes, gap, where = passes(ground.floor, outline, places)
-    places = fewer(ground.floor, outline, places) if goes else places
-    if not goes:
-        return replace(
-            answer, verdict="not found", reason="the path that was found does not bear a second look"
-        )
-    path = tuple(
-        Step((float(x), float(y)), math.remainder(float(swing), 2.0 * math.pi), carried.tilt_rad)
-        for x, y, swing in places
-    )
-    spare = max(gap, _spare_mm(ground, carried, route, symmetric))
-    tipped = f", tipped up {math.degrees(carried.tilt_rad):.0f} deg" if carried.tilt_rad else ", level"
-    return replace(
-        answer,
-        verdict="fits",
-        reason=f"it can be carried through{tipped}",
-        path=path,
-        width_spare_mm=spare,
-        pinch_mm=(float(where[0]), float(where[1])),
-        slices=found.count,
-    )
-
-
-def _spare_mm(ground: Ground, carried: _Carried, route: Route, symmetric: bool) -> float:
-    """Return by how much the clearance can grow and a way is still found for sure."""
-    x, y = route.start.at_mm
-    low, high = 0.0, float(shapely.distance(shapely.boundary(ground.floor), shapely.Point(x, y)))
-    for _ in range(SPARE_HALVINGS):
-        middle = (low + high) / 2.0
-        wider = replace(route, clearance_mm=route.clearance_mm + middle)
-        way = _way(ground, carried.outline_mm, wider, SPARE_SLICES, symmetric, at_best=False)
-        low, high = (low, middle) if way is None else (middle, high)
-    return low
-
-
-def _carried(part: Part, route: Route) -> _Carried | Verdict:
-    """Return the part as it is carried; a verdict where it is under the headroom at no tilt, or may be."""
-    from scipy.spatial import ConvexHull
-
-    vertices = part.solid.vertices_mm
-    points = vertices[ConvexHull(vertices).vertices]
-    points = points - (points.min(axis=0) + points.max(axis=0)) / 2.0
-    room = math.inf if route.headroom_mm is None else route.headroom_mm - 2.0 * route.clearance_mm
-    steps = TILTS if route.tilt_rad > 0.0 else 0
-    tilts = np.linspace(0.0, route.tilt_rad, steps + 1)
-    turned = [points @ rotation_from(Angles(tilt_rad=float(tilt))).T for tilt in tilts]
-    # No point moves by more than this from the nearest tilt looked at.
-    moves = float(np.linalg.norm(points, axis=1).max()) * route.tilt_rad / max(steps, 1) / 2.0
-    tall = np.array([np.ptp(each[:, 2]) for each in turned])
-    if tall.min() - 2.0 * moves > room:
-        return "does not fit"
-    fits = np.flatnonzero(tall <= room + ROUNDING_MM)
-    if not len(fits):
-        return "measure again"
-    outlines = [hull_of(each[:, :2]) for each in turned]
-    long = np.array([np.ptp(each[:, 0]) for each in outlines])
-    best = int(fits[np.argmin(long[fits])])
-    maybe = np.flatnonzero(tall - 2.0 * moves <= room)
-    core = shapely.Polygon(outlines[best])
-    for k in maybe:
-        core = shapely.intersection(core, shapely.Polygon(outlines[k]))
-    core = shapely.buffer(core, -moves, join_style="mitre") if steps else core
-    core_mm = np.zeros((0, 2)) if core.is_empty else hull_of(np.asarray(shapely.get_coordinates(core)))
-    ends = grown(hull_of(np.vstack(outlines[: best + 1])), moves if steps else 0.0, outward=True)
-    some = maybe[:: max(len(maybe) // LOOKED_THROUGH, 1)]
-    convex = all(_is_convex(part, float(tilts[k]), outlines[k]) for k in some)
-    return _Carried(float(tilts[best]), outlines[best], outlines[0], core_mm, ends, convex)
-
-
-def _is_convex(part: Part, tilt_rad: float, outline: Floats) -> bool:
-    """Tell whether the part's own outline in plan is its hull, with no hollow or hole to see through."""
-    from fitcheck.shapes.manifold import manifold_of
-
-    turned = part.solid.moved(rotation_from(Angles(tilt_rad=tilt_rad)), np.zeros(3))
-    own = manifold_of(turned).project().area()
-    return bool(own >= (1.0 - SAME_AREA) * shapely.Polygon(outline).area)
-
-
-def _is_the_same_turned(outline: Floats) -> bool:
-    """Tell whether an outline is the same after half a turn about its middle."""
-    apart = np.linalg.norm(outline[:, None, :] + outline[None, :, :], axis=2).min(axis=1)
-    return bool(apart.max() <= ROUNDING_MM)
-
-
-def _blocked(ground: Ground, outline: Floats, route: Route) -> str | None:
-    """Return where an outline overlaps a wall or a post, of where the part starts and ends; else None."""
-    outline = grown(outline, route.clearance_mm, outward=True)
-    for where, stand in (("at its start", route.start), ("at its end", route.goal)):
-        if stand.swing_rad is None:
+def _through(answer: CarryAnswer, asked: Asked, found: Found, count: int) -> CarryAnswer:
+    """Return the answer with the widest path that was found, looked at again, and what is to spare."""
+    wider, most = _widest(asked, found, count)
+    for each in (wider, found):
+        path = _path(asked, each)
+        if path is None:
             continue
-        cosine, sine = math.cos(stand.swing_rad), math.sin(stand.swing_rad)
-        placed = outline @ np.array([[cosine, sine], [-sine, cosine]]) + np.array(stand.at_mm)
-        if not _on(ground.floor, placed):
-            return where
-    return None
+        steps, gap, pinch = path
+        used = sorted({step.tilt_rad for step in steps})
+        return replace(
+            answer,
+            verdict="fits",
+            reason=f"it can be carried through, {_tipped(used)}",
+            path=steps,
+            width_spare_mm=max(gap - asked.route.clearance_mm, 0.0),
+            width_spare_at_most_mm=max(most, gap - asked.route.clearance_mm) if most < math.inf else None,
+            pinch_mm=pinch,
+            outlines=tuple(_shown(asked.ways, asked.ways.tilts_rad.index(tilt)) for tilt in used),
+            slices=count,
+        )
+    reason = "the path that was found does not bear a second look"
+    return replace(answer, verdict="not found", reason=reason, slices=count)
 
 
-def _on(floor: Any, ring: Floats) -> bool:
-    return bool(shapely.covers(shapely.buffer(floor, ROUNDING_MM), shapely.Polygon(ring)))
+def _tipped(tilts: list[float]) -> str:
+    return f"tipped up {math.degrees(tilts[-1]):.0f} deg" if tilts[-1] > 0.0 else "level"
 
 
-def _ring(outline: Floats) -> Ring:
-    return tuple((float(x), float(y)) for x, y in outline)
+def _widest(asked: Asked, found: Found, count: int) -> tuple[Found, float]:
+    """Return the way with the most to spare that was found, and what no way has more of."""
+    low, high = 0.0, _most_to_spare(asked, count)
+    most, best = high if asked.provable else math.inf, found
+    for _ in range(SPARE_HALVINGS):
+        if high - low <= max(SPARE_TO_MM, SPARE_SHARE * high):
+            break
+        middle = (low + high) / 2.0
+        other = surely(asked, asked.ways.wider(middle), max(count, SPARE_SLICES), found.around)
+        low, high = (low, middle) if other is None else (middle, high)
+        best = best if other is None else other
+    return best, most
+
+
+def _most_to_spare(asked: Asked, count: int) -> float:
+    """Return what can be kept clear more at most: with it there is no way at best."""
+    edge = shapely.boundary(asked.floor)
+    stands = (asked.route.start.at_mm, asked.route.goal.at_mm)
+    low, high = 0.0, min(float(shapely.distance(edge, shapely.Point(at))) for at in stands)
+    within = EVERY_SWING
+    for _ in range(SPARE_HALVINGS):
+        if high - low <= max(SPARE_TO_MM, SPARE_SHARE * high):
+            break
+        middle = (low + high) / 2.0
+        best, reach = at_best(asked, asked.ways.wider(middle), min(count, SPARE_SLICES), within)
+        low, high, within = (low, middle, within) if best is None else (middle, high, reach)
+    return high
+
+
+def _path(asked: Asked, found: Found) -> tuple[tuple[Step, ...], float, Point] | None:
+    """Return key poses, the least gap all along and where; None where the way is not clear after all."""
+    clearance = asked.route.clearance_mm
+    if not tips_clear(asked.ways, found):
+        return None
+    steps: list[Step] = []
+    least, pinch = math.inf, found.places[0]
+    for low, high in runs(found.tilt_of):
+        number = int(found.tilt_of[low])
+        layer = asked.ways.layers[number]
+        walls, body = walls_of(layer.ground.floor), Body.of(layer.pieces)
+        some = found.places[low:high]
+        if not stands_clear(layer.ground.floor, body, some[0]) or not is_clear(walls, body, some, clearance):
+            return None
+        wide, _ = least_gap_mm(walls, body, some)
+        give = max(SPARE_TO_MM, SPARE_SHARE * (wide - clearance))
+        some = fewer(walls, body, some, max(clearance, wide - give))
+        gap, where = least_gap_mm(walls, body, some)
+        least, pinch = (gap, where) if gap < least else (least, pinch)
+        steps += [_step(place, asked.ways.tilts_rad[number]) for place in some]
+    return tuple(steps), least, (float(pinch[0]), float(pinch[1]))
+
+
+def _step(place: Floats, tilt_rad: float) -> Step:
+    return Step((float(place[0]), float(place[1])), math.remainder(float(place[2]), WHOLE), tilt_rad)
+
+
+def _shown(way: Ways, number: int) -> Shown:
+    pieces = way.layers[number].pieces
+    rings = tuple(tuple((float(x), float(y)) for x, y in piece) for piece in pieces)
+    return Shown(way.tilts_rad[number], rings)
+
+
+def _ends_differ(asked: Asked) -> bool:
+    """Tell whether some floor is too low for the part at a tilt at which it is carried."""
+    return any(layer.ground.floor.area < asked.floor.area - 1.0 for layer in asked.ways.layers)

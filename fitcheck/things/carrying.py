@@ -18,12 +18,22 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """The outline of the part in plan at a tilt, as convex pieces about its middle, at swing 0."""
+
+    tilt_rad: float
+    pieces_mm: tuple[Ring, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CarryAnswer:
     """Whether the part goes along the route, and how.
 
-    path: key poses, straight moves and even turns between them; empty where none was found. width_spare_mm:
-    the clearance can grow by so much and a way is still found; None without one. pinch_mm: where on the path
-    it is tightest. outline_mm: of the part as carried, about its middle, at swing 0. slices: of the swing.
+    path: key poses, straight moves and even turns between them, tipped where two differ by the tilt alone;
+    empty where none was found. width_spare_mm: what is free beyond the clearance, to each side, all along the
+    path; None without one. width_spare_at_most_mm: no path has more; None where that was not found out.
+    pinch_mm: where on the path it is tightest. outlines: of the part at the tilts of the path, or as drawn.
+    slices: of a half turn of the swing.
     """
 
     part: str
@@ -32,7 +42,14 @@ class CarryAnswer:
     reason: str
     path: tuple[Step, ...] = ()
     width_spare_mm: float | None = None
+    width_spare_at_most_mm: float | None = None
     pinch_mm: Point | None = None
-    outline_mm: Ring = ()
+    outlines: tuple[Shown, ...] = ()
     slices: int = 0
     cautions: tuple[str, ...] = ()
+
+    def outline_at(self, tilt_rad: float) -> tuple[Ring, ...]:
+        """Return the outline at the tilt nearest to one."""
+        if not self.outlines:
+            return ()
+        return min(self.outlines, key=lambda shown: abs(shown.tilt_rad - tilt_rad)).pieces_mm

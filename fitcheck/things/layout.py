@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -101,3 +102,23 @@ class RoomAnswer:
     def best(self) -> Layout | None:
         """The first of the layouts."""
         return self.layouts[0] if self.layouts else None
+
+
+@dataclass(frozen=True, slots=True)
+class ToldAisle:
+    """An aisle as it was told: its width and its pinch."""
+
+    to: str
+    width_mm: float
+    pinch_mm: tuple[Point, Point] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ToldRoom:
+    """An answer about a room as it was told. conflicts: their kind, between what, and by how much."""
+
+    room: str
+    verdict: RoomVerdict
+    placed: Mapping[str, Place]
+    conflicts: tuple[tuple[str, tuple[str, ...], float], ...]
+    aisles: tuple[ToldAisle, ...]

@@ -26,3 +26,21 @@ class Proved:
     def holds(self) -> bool:
         """Whether everything that was looked at is so."""
         return all(check.holds for check in self.checks)
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """What came of looking at an answer about a way, a rack or a room again.
+
+    not_shown: what it says that was not looked at, or could not be shown again; no word on whether it is so.
+    """
+
+    name: str
+    verdict: str
+    checks: tuple[Check, ...]
+    not_shown: tuple[str, ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """Whether everything that was looked at is so."""
+        return all(check.holds for check in self.checks)

@@ -22,12 +22,27 @@ SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 
 
 @dataclass(frozen=True, slots=True)
+class Onto:
+    """What a door leads to: a room or hall, by name, through a wall so thick.
+
+    at_mm: where the door's west (else south) jamb is in it, from the west (else south) end of its wall. edge:
+    which wall of it, by number; None for the only one that faces the door.
+    """
+
+    name: str
+    at_mm: float
+    wall_mm: float
+    edge: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Door:
     """A doorway in a wall of a room.
 
     low_mm, high_mm: its two jambs, the first nearer the wall's west (else south) end. inward: unit vector
     square to the wall, into the room. clear_mm: how much of the width is free with the leaf open; that is
     next to the jamb that has no hinge. height_mm: of the opening. name: how an answer calls it.
+    onto: what is on its other side; None for what is not said.
     """
 
     name: str
@@ -38,6 +53,7 @@ class Door:
     height_mm: float | None = None
     hinge: End = "low"
     swings: Swings = "in"
+    onto: Onto | None = None
 
     def __post_init__(self) -> None:
         if not self.width_mm > 0.0:

@@ -16,12 +16,23 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True)
+class Low:
+    """Floor with something overhead: a room under its ceiling, a doorway under its lintel."""
+
+    name: str
+    ring_mm: Ring
+    headroom_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Route:
     """A route, x east and y north, in mm.
 
-    floor: the outline of all floor that may be walked over. posts: outlines of what stands on it.
-    headroom_mm: None where nothing is overhead. tilt_rad: how far the part may be tipped up, 0 for carried
-    level. clearance_mm: kept from walls, posts, floor and headroom.
+    floor: the outline of all floor that may be walked over. posts: outlines of what stands on it, as high as
+    the headroom. headroom_mm: all along the way; None where nothing is overhead but what `lows` says.
+    tilt_rad: how far the part may be tipped up, 0 for carried level. clearance_mm: kept from walls, posts,
+    floor and headroom. post_names: of the posts, in their order, where they have any. rooms: what the floor
+    is made up of, where it is more than one, with their names.
     """
 
     name: str
@@ -32,3 +43,6 @@ class Route:
     tilt_rad: float = 0.0
     clearance_mm: float = 0.0
     posts: tuple[Ring, ...] = ()
+    lows: tuple[Low, ...] = ()
+    post_names: tuple[str, ...] = ()
+    rooms: tuple[tuple[str, Ring], ...] = ()

@@ -34,7 +34,9 @@ class Shop:
     routes: Mapping[str, Route] = field(default_factory=dict)
     stock: Stock = field(default_factory=Stock)
     steps: tuple[Step, ...] = ()
+    halls: Mapping[str, Room] = field(default_factory=dict)
+    assemblies: Mapping[str, Part] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes"):
+        for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes", "halls", "assemblies"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))

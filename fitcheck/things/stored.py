@@ -35,6 +35,29 @@ class Stored:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldStore:
+    """An answer about a rack as it was told. places: each with its rail or bay by number from 0."""
+
+    rack: str
+    verdict: Verdict
+    places: tuple[ToldPlace, ...]
+    left_out: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToldPlace:
+    """One part in its place as it was told. where: the rail by its number, or the bay by its name."""
+
+    part: str
+    number: int
+    where: int | str
+    pose: Pose
+    along_mm: float
+    size_mm: tuple[float, float, float]
+    hook_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LeftOut:
     """Parts of a kind that have no place, and why."""
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, PartName, Picture, ShopFile, check_picture, named, part_named
+from fitcheck.rim.cli.options import AsJson, PartName, Picture, ShopFile, check_picture, named
 
 if TYPE_CHECKING:
     from fitcheck.things.carrying import CarryAnswer
@@ -27,6 +27,7 @@ def carry(
     shop: ShopFile,
     part: PartName,
     route: Annotated[str, typer.Argument(metavar="ROUTE", help="A route of it.")],
+    sharp: Annotated[bool, typer.Option("--sharp", help="Look four times finer before giving up.")] = False,
     as_json: AsJson = False,
     picture: Picture = None,
 ) -> None:
@@ -37,9 +38,9 @@ def carry(
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop, part)
-    the_part = part_named(known, shop, part)
+    the_part = named(shop, "part or assembly", part, {**known.parts, **known.assemblies})
     the_route = named(shop, "route", route, known.routes)
-    answer = replace(ask(the_part, the_route), cautions=(MOCK_UP, LIFT))
+    answer = replace(ask(the_part, the_route, sharp=sharp), cautions=(MOCK_UP, LIFT))
     if picture is not None:
         from fitcheck.rim.draw.carry import draw_carry
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from fitcheck.things.proved import Proved
     from fitcheck.things.shop import Shop
 
-WHAT = "what dip, pass, lot or ladder --json printed"
+WHAT = "what dip, pass, lot, ladder, carry, room or store --json printed"
 # The proof of one "no" takes some hundred kilobytes; a file far larger is something else.
 LARGEST_BYTES = 200_000_000
 
@@ -24,18 +24,24 @@ LARGEST_BYTES = 200_000_000
 def prove(
     shop: ShopFile,
     answer: Annotated[
-        Path, typer.Argument(metavar="ANSWER.json", help="What dip, pass, lot or ladder --json printed.")
+        Path,
+        typer.Argument(
+            metavar="ANSWER.json", help="What dip, pass, lot, ladder, carry, room or store --json printed."
+        ),
     ],
     as_json: AsJson = False,
 ) -> None:
     """Look at an answer again, from the shop file and the answer alone, by code that does not search."""
     data = _read(answer)
+    from fitcheck.rim.cli.prove_again import is_again
     from fitcheck.rim.files.lots_from_json import is_loads
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop)
     if is_loads(data):
         _loads(data, known, answer.name, as_json)
+    if is_again(data):
+        _again(data, known, answer.name, as_json)
     try:
         found = [_proved(row, known, shop) for row in (data if isinstance(data, list) else [data])]
     except Refused as fault:
@@ -78,6 +84,20 @@ def _loads(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
         )
     lines = [f"{name}: {'holds' if holds else 'does not hold'}"]
     finish("\n".join([*lines, *(f"  {'so    ' if so else 'NOT SO'}  {what}" for what, so in rows)]), code)
+
+
+def _again(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
+    """Look at an answer about a way, a room or a rack, and end the command."""
+    from fitcheck.rim.cli.prove_again import again_json, again_text, proved_again
+
+    try:
+        found = proved_again(data, shop)
+    except Refused as fault:
+        raise InputFault([Fault(name, fault.problem, fault.cure)]) from fault
+    code = Code.NO if not found.holds else Code.UNSETTLED if found.not_shown else Code.YES
+    if as_json:
+        finish_json(again_json(found), code)
+    finish(again_text(found), code)
 
 
 def _read(path: Path) -> object:

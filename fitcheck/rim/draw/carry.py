@@ -26,6 +26,7 @@ _COLOURS: dict[Verdict, str] = {
     "measure again": ink.CARE,
     "not found": ink.UNKNOWN,
 }
+SEAM_MM = 1e-3
 # Poses drawn between the first and the last.
 _MOST = 9
 CAUTION = "Walk it first with a light dummy. Local codes outrank this sheet."
@@ -71,9 +72,9 @@ def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
     steps = _shown(answer, route)
     for k, step in enumerate(steps):
         ends = k in (0, len(steps) - 1)
-        ring = placed(_outline(answer, step))
+        rings = tuple(placed(ring) for ring in outlines_of(answer, step))
         marks.append(
-            Area((ring,), fill=ink.METAL if ends else None, line=ink.INK, width_pt=1.1 if ends else 0.5)
+            Area(rings, fill=ink.METAL if ends else None, line=ink.INK, width_pt=1.1 if ends else 0.5)
         )
     if answer.path:
         marks.append(
@@ -106,13 +107,22 @@ def _shown(answer: CarryAnswer, route: Route) -> list[Step]:
         picks = np.unique(np.linspace(0, len(answer.path) - 1, _MOST + 2).round().astype(int))
         return [answer.path[k] for k in picks]
     stands = (route.start, route.goal)
-    return [Step(stand.at_mm, stand.swing_rad or 0.0, 0.0) for stand in stands] if answer.outline_mm else []
+    return [Step(stand.at_mm, stand.swing_rad or 0.0, 0.0) for stand in stands] if answer.outlines else []
 
 
-def _outline(answer: CarryAnswer, step: Step) -> Floats:
+def outlines_of(answer: CarryAnswer, step: Step) -> list[Floats]:
+    """Return the outline of the part at one of its poses, where it is: a ring for each loose piece."""
+    import shapely
+
+    pieces = [shapely.Polygon(piece) for piece in answer.outline_at(step.tilt_rad)]
+    # Pieces of one outline touch along a line that rounding may open.
+    whole = shapely.buffer(
+        shapely.union_all(shapely.buffer(pieces, SEAM_MM, join_style="mitre")), -SEAM_MM, join_style="mitre"
+    )
     cosine, sine = math.cos(step.swing_rad), math.sin(step.swing_rad)
-    turned = np.array(answer.outline_mm) @ np.array([[cosine, sine], [-sine, cosine]])
-    return np.asarray(turned + np.array(step.at_mm))
+    turn = np.array([[cosine, sine], [-sine, cosine]])
+    rings = [np.asarray(part.exterior.coords)[:-1] for part in shapely.get_parts(whole)]
+    return [np.asarray(ring @ turn + np.array(step.at_mm)) for ring in rings]
 
 
 def _facts(answer: CarryAnswer, show: Show) -> tuple[Fact, ...]:
@@ -121,6 +131,7 @@ def _facts(answer: CarryAnswer, show: Show) -> tuple[Fact, ...]:
         little = is_under_a_mark(answer.width_spare_mm, show)
         spare = "nothing to promise" if little else at_least(answer.width_spare_mm, show)
         facts.append(Fact("to spare on each side, at least", spare))
-    if answer.path and answer.path[0].tilt_rad:
-        facts.append(Fact("tipped up", show_angle(answer.path[0].tilt_rad)))
+    tilt = max((step.tilt_rad for step in answer.path), default=0.0)
+    if tilt:
+        facts.append(Fact("tipped up to", show_angle(tilt)))
     return tuple(facts)

@@ -23,6 +23,7 @@ def carry_json(answer: CarryAnswer) -> Json:
             for step in answer.path
         ],
         "width_spare_mm": answer.width_spare_mm,
+        "width_spare_at_most_mm": answer.width_spare_at_most_mm,
         "pinch_mm": None if answer.pinch_mm is None else list(answer.pinch_mm),
         "slices": answer.slices,
         "cautions": list(answer.cautions),

@@ -6,6 +6,8 @@ import re
 import tomllib
 from pathlib import Path
 
+from fitcheck.rim.files.shop_assemblies import read_assembly
+from fitcheck.rim.files.shop_halls import check_doors
 from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
 from fitcheck.rim.files.shop_racks import read_rack
@@ -20,8 +22,6 @@ from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Rules
 from fitcheck.words.errors import Fault, InputFault
 
-# Tables that other questions have; they are read over here.
-_OTHERS = ("halls",)
 _TABLES = (
     "shop",
     "rules",
@@ -31,9 +31,10 @@ _TABLES = (
     "parts",
     "racks",
     "rooms",
+    "halls",
     "routes",
+    "assemblies",
     "steps",
-    *_OTHERS,
 )
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
@@ -69,8 +70,6 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     if not root.values:
         root.fault("nothing is in this file", "write at least [parts.NAME] or [tanks.NAME]")
     about, rules_table = root.table("shop"), root.table("rules")
-    for key in _OTHERS:
-        root.table(key)
     name = show = None
     if about:
         about.only(("name", "show"), "[shop]")
@@ -90,7 +89,15 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     parts = {table.name: read_part(table, yard.folder, every or table.name == asked) for table in part_tables}
     racks = {t.name: read_rack(t, rules.part_gap_mm, names) for t in root.tables("racks")}
     rooms = {table.name: read_room(table) for table in root.tables("rooms")}
-    routes = {table.name: read_route(table) for table in root.tables("routes")}
+    halls = {table.name: read_room(table) for table in root.tables("halls")}
+    for table in root.tables("halls"):
+        if table.name in rooms:
+            table.fault(f"{table.name} is the name of a room too", "rename one")
+    for table in (*root.tables("rooms"), *root.tables("halls")):
+        check_doors(table, (*rooms, *halls))
+    floors = {key: room for key, room in {**halls, **rooms}.items() if room}
+    routes = {table.name: read_route(table, floors) for table in root.tables("routes")}
+    assemblies = {t.name: read_assembly(t, parts, names) for t in root.tables("assemblies")}
     steps = [read_step(table, [*tanks], [*racks]) for table in root.tables("steps")]
     return Shop(
         name or path.stem,
@@ -104,6 +111,8 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         {key: route for key, route in routes.items() if route},
         stock,
         tuple(step for step in steps if step),
+        {key: hall for key, hall in halls.items() if hall},
+        {key: assembly for key, assembly in assemblies.items() if assembly},
     )
 
 

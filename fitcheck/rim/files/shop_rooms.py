@@ -13,6 +13,7 @@ from fitcheck.things.room import (
     End,
     Fixture,
     KeepClear,
+    Onto,
     Place,
     Point,
     Ring,
@@ -25,7 +26,8 @@ from fitcheck.words.units import read_angle
 
 WALLS = ("south", "east", "north", "west")
 _ROOM_KEYS = ("size", "outline", "ceiling", "aisle", "doors", "fixtures", "keep_clear")
-_DOOR_KEYS = ("name", "wall", "edge", "at", "width", "clear", "height", "hinge", "swings")
+_ONTO_KEYS = ("to", "to_at", "to_edge", "thick")
+_DOOR_KEYS = ("name", "wall", "edge", "at", "width", "clear", "height", "hinge", "swings", *_ONTO_KEYS)
 _FIXTURE_KEYS = ("name", "size", "at", "turn", "work", "over")
 _ENDS: tuple[End, ...] = ("low", "high")
 _SWINGS: tuple[Swings, ...] = ("in", "out")
@@ -176,7 +178,24 @@ def _door(row: Table, index: int, room: Room) -> Door | None:
 
     jambs = on(at), on(at + width)
     free = min(clear or width, math.dist(*jambs))
-    return attempt(row, lambda: Door(name, *jambs, inward, free, height, hinge or "low", swings or "in"))
+    onto = _onto(row)
+    return attempt(
+        row, lambda: Door(name, *jambs, inward, free, height, hinge or "low", swings or "in", onto)
+    )
+
+
+def _onto(row: Table) -> Onto | None:
+    """Return what a door leads to; None where that is not said."""
+    if not any(key in row for key in _ONTO_KEYS):
+        return None
+    to, at, thick = row.need("to", '"hall"'), row.need("to_at", '"4 ft"'), row.need("thick", '"5 in"')
+    name = to.read(name_of) if to else None
+    at_mm, wall = at.read(any_length) if at else None, thick.read(length_above_zero) if thick else None
+    edge = row.values.get("to_edge")
+    if edge is not None and (not isinstance(edge, int) or isinstance(edge, bool) or edge < 0):
+        row.entry("to_edge").fault(f"{spoken(edge)} is not the number of a wall", "write 0 for the first")
+        return None
+    return None if name is None or at_mm is None or wall is None else Onto(name, at_mm, wall, edge)
 
 
 def _along(edge: _Edge) -> tuple[Point, Point, Point]:
