@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import textwrap
 from dataclasses import dataclass
 from importlib import resources
@@ -14,6 +13,7 @@ import typer
 from fitcheck.rim.cli.finish import finish, finish_json
 from fitcheck.rim.cli.options import AsJson, part_and_tank
 from fitcheck.rim.cli.progress import watched
+from fitcheck.rim.files.written import write_all
 from fitcheck.words.errors import Fault, InputFault
 from fitcheck.words.units import Show, read_angle, show_length, show_volume
 
@@ -184,7 +184,7 @@ def _what_next(folder: Path) -> str:
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
-    """Write the demo's files into `folder` (made where it is not there), each whole or not at all.
+    """Write the demo's files into `folder` (made where it is not there), all of them or none.
 
     Raises `InputFault` for every file that is there already; then nothing is written.
     """
@@ -196,11 +196,9 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
         cure = "name a new folder; nothing was written"
         raise InputFault([Fault(str(path), "it is there already", cure) for path in there])
     folder.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        draft = folder / f".{name}.{os.getpid()}"
-        draft.write_bytes(content)
-        draft.replace(folder / name)
-    return tuple(folder / name for name in files)
+    contents = {folder / name: content for name, content in files.items()}
+    write_all(contents)
+    return tuple(contents)
 
 
 def _demo_files() -> dict[str, bytes]:

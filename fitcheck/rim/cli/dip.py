@@ -18,6 +18,7 @@ from fitcheck.rim.cli.options import (
     Swing,
     Tilt,
     angles_given,
+    check_file,
     check_picture,
     part_and_tank,
     part_named,
@@ -73,6 +74,7 @@ def dip(  # noqa: PLR0913, PLR0917 - one parameter for each option
     """Ask whether a part goes under in one pass, how it should hang, and on how much liquid."""
     check_picture(picture)
     check_picture(section, "--section")
+    check_file(proof, "--proof")
     angles = angles_given(tilt, roll, swing)
     level_mm = read_option("--level", level, read_length)
     with photographer_for(picture) as photographer:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar
 import typer
 
 from fitcheck.rim.cli.quantities import read_option
-from fitcheck.words.errors import Fault, InputFault
+from fitcheck.rim.files.written import check_place
+from fitcheck.words.errors import Fault, InputFault, Refused
 from fitcheck.words.units import quoted, read_angle
 
 if TYPE_CHECKING:
@@ -115,14 +116,19 @@ def check_picture(path: Path | None, option: str = "--picture") -> None:
     if path is None:
         return
     if path.suffix.lower() not in PICTURES:
-        problem, cure = f"{path} is not a kind of picture known here", f"end it in {', '.join(PICTURES)}"
-    elif path.is_dir():
-        problem, cure = f"{path} is a folder", "name a file in it"
-    elif not path.parent.is_dir():
-        problem, cure = f"there is no folder {path.parent}", "name a file in a folder that is there"
-    else:
+        cure = f"end it in {', '.join(PICTURES)}"
+        raise InputFault([Fault(option, f"{path} is not a kind of picture known here", cure)])
+    check_file(path, option)
+
+
+def check_file(path: Path | None, option: str) -> None:
+    """Refuse a file that could not be written, before any work is done for it."""
+    if path is None:
         return
-    raise InputFault([Fault(option, problem, cure)])
+    try:
+        check_place(path)
+    except Refused as fault:
+        raise InputFault([Fault(option, fault.problem, fault.cure)]) from fault
 
 
 def _check_names(shop_file: Path, asked: list[tuple[str, str, Mapping[str, object]]]) -> None:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_picture, named
+from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_file, check_picture, named
 from fitcheck.words.errors import Fault, InputFault
 
 RoomName = Annotated[str, typer.Argument(metavar="ROOM", help="A room of it.")]
@@ -63,7 +63,4 @@ def _check_dxf(path: Path | None) -> None:
         return
     if path.suffix.lower() != ".dxf":
         raise InputFault([Fault("--dxf", f"{path} does not end in .dxf", "name it as in plan.dxf")])
-    if not path.parent.is_dir() or path.is_dir():
-        raise InputFault(
-            [Fault("--dxf", f"{path} cannot be written", "name a file in a folder that is there")]
-        )
+    check_file(path, "--dxf")

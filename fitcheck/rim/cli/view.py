@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, PartName, ShopFile, TankName, part_and_tank
+from fitcheck.rim.cli.options import AsJson, PartName, ShopFile, TankName, check_file, part_and_tank
 
 if TYPE_CHECKING:
     from fitcheck.things.answers import Answer
@@ -37,6 +37,7 @@ def view(
     from fitcheck.rim.files.written import write_text
     from fitcheck.rim.page.view_html import view_html
 
+    check_file(page, "--html")
     known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
     answer = with_cautions(ask(the_part, the_tank), the_part, the_tank, known.show)

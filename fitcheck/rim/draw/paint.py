@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.ink import Area, Label, Marks, Photo, Stroke, text_size
+from fitcheck.rim.files.written import check_place, whole
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
 
@@ -32,10 +32,7 @@ def checked_path(path: Path) -> Path:
             f"{path}: a picture is not written as {path.suffix or 'a file without an ending'!r}",
             f"end its name in {', '.join(_KINDS)}",
         )
-    if not path.parent.is_dir():
-        raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
-    if path.is_dir():
-        raise Refused(f"{path}: is a folder", "give the name of a file")
+    check_place(path)
     return path
 
 
@@ -60,24 +57,15 @@ def put(marks: Marks, paper: Figure) -> None:
 
 
 def write(paper: Figure, path: Path) -> None:
-    """Write the sheet to `path`: first beside it, then in its place in one step.
-
-    Raises `Refused` where the disk does not take it; what was at `path` before is then still there.
-    """
+    """Write the sheet to `path`, whole or not at all; raises `Refused` where the disk does not take it."""
     kind = path.suffix.lower().removeprefix(".")
     # The date would make two drawings of one answer differ.
     metadata = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(kind)
-    written = path.with_name(f".{os.getpid()}-{path.name}")
-    try:
+    with whole(path) as draft:
         if kind == "png":
-            paper.savefig(written, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
+            paper.savefig(draft, format=kind, pil_kwargs={"compress_level": _PNG_PACKING})
         else:
-            paper.savefig(written, format=kind, metadata=metadata)
-        written.replace(path)
-    except OSError as fault:
-        raise Refused(f"{path}: cannot be written ({fault})", "free the place or name another") from fault
-    finally:
-        written.unlink(missing_ok=True)
+            paper.savefig(draft, format=kind, metadata=metadata)
 
 
 def _put(mark: Area | Stroke | Label | Photo, axes: Axes, order: int) -> None:

@@ -21,6 +21,7 @@ from pathlib import Path
 import numpy as np
 
 from fitcheck.rim.files.shop_words import file_in
+from fitcheck.rim.files.written import write_text
 from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
@@ -53,11 +54,9 @@ class AnswerStore:
 
     def put(self, key: str, data: object) -> None:
         """Keep data under a key."""
-        written = self.folder / f".{key}.{os.getpid()}"
-        with contextlib.suppress(OSError):
+        with contextlib.suppress(OSError, Refused):
             self.folder.mkdir(parents=True, exist_ok=True)
-            written.write_text(json.dumps(data), encoding="utf-8")
-            written.replace(self.folder / f"{key}.json")
+            write_text(self.folder / f"{key}.json", json.dumps(data))
 
     def rows(self, keys: dict[tuple[str, str], str]) -> Rows:
         """Return the rows kept, of those asked for by part and tank."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from fitcheck.questions.chart import ChartRow
 from fitcheck.rim.files.answer_json import row_json
-from fitcheck.rim.files.written import write_bytes
+from fitcheck.rim.files.written import check_place, write_bytes
 from fitcheck.words.errors import Refused
 
 HEADS = ("part", "tank", "verdict", "spare_mm", "spare_at_most_mm", "tilt_deg", "least_level_mm")
@@ -38,10 +38,7 @@ def check_csv(path: Path) -> None:
     """Refuse a place where a chart could not be written, before any work is done for it."""
     if path.suffix.lower() != ".csv":
         raise Refused(f"{path}: is no CSV file by its name", "end it in .csv")
-    if not path.parent.is_dir():
-        raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
-    if path.is_dir():
-        raise Refused(f"{path}: is a folder", "give the name of a file")
+    check_place(path)
     if path.exists() and not path.read_bytes().startswith(",".join(HEADS).encode("utf-8")):
         raise Refused(f"{path}: is there and is no chart", "move it away or name another file")
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.rim.files.written import write_bytes
+from fitcheck.rim.files.written import check_place, write_bytes
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Solid
@@ -53,10 +53,7 @@ def check_target(path: Path, *, over: bool) -> None:
     """Refuse a file that could not be written, before any work is done for it."""
     if path.suffix.lower() not in KINDS:
         raise Refused(f"{path}: is not a kind of mesh written here", f"end its name in {', '.join(KINDS)}")
-    if not path.parent.is_dir():
-        raise Refused(f"{path}: there is no folder {path.parent}", "make the folder first or name another")
-    if path.is_dir():
-        raise Refused(f"{path}: is a folder", "give the name of a file")
+    check_place(path)
     if path.exists() and not over:
         raise Refused(f"{path}: is there already", "name another file, or say --overwrite")
 

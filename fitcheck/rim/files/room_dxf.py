@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.rim.cli.room_text import taped
+from fitcheck.rim.files.written import whole
 from fitcheck.things.layout import RoomAnswer
 from fitcheck.things.room import Door, Ring
 from fitcheck.things.shop import Show
-from fitcheck.words.errors import Refused
 from fitcheck.words.rounding import at_least
 from fitcheck.words.units import RAD_PER_DEGREE
 
@@ -31,14 +30,8 @@ def write_room_dxf(answer: RoomAnswer, show: Show, path: Path | str) -> None:
     """
     target = Path(path)
     document = room_drawing(answer, show)
-    written = target.with_name(f".{os.getpid()}-{target.name}")
-    try:
-        document.saveas(written)
-        written.replace(target)
-    except OSError as fault:
-        raise Refused(f"{target}: cannot be written ({fault})", "free the place or name another") from fault
-    finally:
-        written.unlink(missing_ok=True)
+    with whole(target) as draft:
+        document.saveas(draft)
 
 
 def room_drawing(answer: RoomAnswer, show: Show) -> Drawing:

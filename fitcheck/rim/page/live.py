@@ -99,7 +99,8 @@ class Live:
             )
         copy = _unused(self.path, datetime.now())
         write_text(copy, self.on_disk)
-        write_text(self.path, self.text)
+        # A shop file that is a link stays one.
+        write_text(self.path.resolve(), self.text)
         return replace(self, on_disk=self.text), copy
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from pathlib import Path
 
+from fitcheck.rim.files.written import write_all
 from fitcheck.rim.sheet.paper import Laid
-from fitcheck.words.errors import Fault, InputFault
+from fitcheck.words.errors import Fault, InputFault, Refused
 
 NAMES = ("sheet.pdf", "sheet.html")
 
@@ -44,21 +44,16 @@ def write_set(folder: Path, pages: Sequence[Laid], title: str) -> tuple[Path, ..
 
     contents = (pdf_of(pages, title), html_of(pages, title).encode("utf-8"))
     check_folder(folder)
-    drafts: list[Path] = []
+    files = tuple(folder / name for name in NAMES)
     try:
         folder.mkdir(exist_ok=True)
-        for name, content in zip(NAMES, contents, strict=True):
-            drafts.append(folder / f".{os.getpid()}-{name}")
-            drafts[-1].write_bytes(content)
-        for name, draft in zip(NAMES, drafts, strict=True):
-            draft.replace(folder / name)
+        write_all(dict(zip(files, contents, strict=True)))
     except OSError as fault:
         cure = "free the place or name another folder"
         raise InputFault([Fault("--to", f"{folder} cannot be written to ({fault})", cure)]) from fault
-    finally:
-        for draft in drafts:
-            draft.unlink(missing_ok=True)
-    return tuple(folder / name for name in NAMES)
+    except Refused as fault:
+        raise InputFault([Fault("--to", fault.problem, fault.cure)]) from fault
+    return files
 
 
 def _is_ours(path: Path) -> bool:

@@ -1,0 +1,115 @@
+"""Questions about random shops, and laws that every answer keeps, whatever it is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+from drawn_shops import UNITS, Drawn, drawn
+
+from fitcheck.questions.dip import dip
+from fitcheck.questions.fill import fill
+from fitcheck.questions.measure import measure
+from fitcheck.questions.pocket import held_at
+from fitcheck.questions.prove_dip import prove_dip
+from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain
+from fitcheck.things.part import Part
+from fitcheck.things.pose import Angles, rotation_from
+
+# Twice what the search forgives of a clearance, and sums of metres in double precision.
+FORGIVEN_MM = 1e-5
+
+
+def moved(part: Part, shift: np.ndarray) -> Part:
+    """Return the part with the origin of its drawing elsewhere."""
+    solid, skin = (one.moved(np.eye(3), shift) for one in (part.solid, part.skin))
+    return replace(
+        part, solid=solid, skin=skin, centre_mm=part.centre_mm + shift, picks_mm=part.picks_mm + shift
+    )
+
+
+def agree(one: Answer, other: Answer) -> None:
+    """Assert that two answers to one question do not contradict each other."""
+    assert one.spare.mm <= other.spare.at_most_mm + FORGIVEN_MM
+    assert other.spare.mm <= one.spare.at_most_mm + FORGIVEN_MM
+    assert {one.verdict, other.verdict} != {"fits", "does not fit"}
+
+
+def dips(case: Drawn, rng: np.random.Generator) -> str:
+    """Units and the place of the drawing do not matter, more room is never worse, what is said is proved."""
+    shop = case.read("mm")
+    part, tank = shop.parts["P"], shop.tanks["T"]
+    answer = dip(part, tank, with_cures=False)
+    assert prove_dip(answer, part, tank).holds
+    law = int(rng.integers(3))
+    if law == 0:
+        other = case.read("ft-in")
+        agree(answer, dip(other.parts["P"], other.tanks["T"], with_cures=False))
+    elif law == 1:
+        agree(answer, dip(moved(part, rng.uniform(-3000.0, 3000.0, 3)), tank, with_cures=False))
+    else:
+        roomier = dip(part, case.roomier(rng.integers(0, 64, 3).tolist()).read().tanks["T"], with_cures=False)
+        assert roomier.spare.at_most_mm >= answer.spare.mm - FORGIVEN_MM
+        assert not (isinstance(answer, Fits) and isinstance(roomier, DoesNotFit))
+    if isinstance(answer, Fits | MeasureAgain):
+        levels = answer.advice.fill
+        assert min(levels.level_mm, levels.liquid_l, levels.level_before_mm, levels.overflow_l) >= 0.0
+        assert levels.level_before_mm <= levels.level_mm + FORGIVEN_MM
+    return answer.verdict
+
+
+def fills(case: Drawn, rng: np.random.Generator) -> str:
+    """Ask for a level and for litres: one undoes the other, and more stands higher."""
+    tank, inches = case.read("mm").tanks["T"], case.read("in").tanks["T"]
+    low, high = sorted(rng.uniform(0.0, tank.depth_mm, 2).tolist())
+    below, above = (fill(tank, level)[0].liquid_l for level in (low, high))
+    assert 0.0 <= below <= above <= math.prod(tank.size_mm) / 1e6 * (1.0 + 1e-9)
+    assert math.isclose(fill(inches, low)[0].liquid_l, below, rel_tol=1e-9, abs_tol=1e-9)
+    again = fill(tank, fill(tank, liquid_l=above)[0].level_mm)[0].liquid_l
+    assert math.isclose(again, above, rel_tol=1e-9, abs_tol=1e-9)
+    return "told"
+
+
+def pockets(case: Drawn, rng: np.random.Generator) -> str:
+    """Air one way up is liquid the other way up; neither swing nor the place of the drawing matters."""
+    part = case.read("mm").parts["P"]
+    rotation = rotation_from(Angles(*rng.uniform(-1.5, 1.5, 2).tolist()))
+    held, over = held_at(part, rotation), held_at(part, np.diag([1.0, -1.0, -1.0]) @ rotation)
+    swung = rotation_from(Angles(swing_rad=float(rng.uniform(-3.0, 3.0)))) @ rotation
+    same = held_at(moved(part, rng.uniform(-3000.0, 3000.0, 3)), swung)
+    off = 2.0 * (held.air_error_l + over.carry_out_error_l + same.air_error_l) + 1e-6
+    assert 0.0 <= held.air_l <= math.prod(part.size_mm) / 1e6
+    assert abs(held.air_l - over.carry_out_l) <= off
+    assert abs(held.air_l - same.air_l) <= off
+    return "some" if held.air_l > 0.0 else "none"
+
+
+def measures(case: Drawn, rng: np.random.Generator) -> str:
+    """Neither the unit nor the place of the drawing changes a part's size, volume, surface or mass."""
+    part = case.read("mm").parts["P"]
+    one = measure(part)
+    assert min(one.volume_l, one.mass_kg, one.area_m2) > 0.0 <= one.sealed_l
+    others = case.read("ft-in").parts["P"], moved(part, rng.uniform(-3000.0, 3000.0, 3))
+    for other in map(measure, others):
+        assert np.allclose(other.size_mm, one.size_mm, rtol=1e-9, atol=0.0)
+        assert math.isclose(other.volume_l, one.volume_l, rel_tol=1e-7)
+        assert math.isclose(other.area_m2, one.area_m2, rel_tol=1e-7)
+        assert math.isclose(other.mass_kg, one.mass_kg, rel_tol=1e-7)
+    return "told"
+
+
+QUESTIONS: dict[str, Callable[[Drawn, np.random.Generator], str]] = {
+    "dip": dips,
+    "fill": fills,
+    "pocket": pockets,
+    "measure": measures,
+}
+
+
+def ask(seed: int) -> tuple[str, str]:
+    """Ask one random question, assert its laws, and return the question and what came back."""
+    rng = np.random.default_rng([seed, len(UNITS)])
+    name = list(QUESTIONS)[seed % len(QUESTIONS)]
+    return name, QUESTIONS[name](drawn(seed), rng)

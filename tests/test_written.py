@@ -1,0 +1,130 @@
+"""Files are written whole or not at all: no fault, no Ctrl-C and no second process leaves half of one."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from fitcheck.rim.files.written import check_place, whole, write_all, write_text
+from fitcheck.words.errors import Refused
+
+# Calls that write: `replace` of texts and of fields have more than one word, and an array is no file.
+WRITES = re.compile(
+    r"\.(write_text|write_bytes|savefig|saveas|savez?|tofile|rename|touch|mkdir|replace(?=\(\w+\))|open(?=\(.?[wax]))\("
+)
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+@pytest.mark.parametrize("fault", [ValueError, KeyboardInterrupt, OSError(28, "No space left on device")])
+def test_what_was_there_stays_where_writing_ends_early(tmp_path: Path, fault: BaseException) -> None:
+    path = tmp_path / "chart.csv"
+    write_text(path, "before")
+    with pytest.raises((ValueError, KeyboardInterrupt, Refused)), whole(path) as draft:
+        draft.write_text("half of i")
+        raise fault
+    assert path.read_text() == "before"
+    assert names(tmp_path) == ["chart.csv"]
+
+
+def test_of_several_files_all_are_written_or_none(tmp_path: Path) -> None:
+    (tmp_path / "b").mkdir()
+    with pytest.raises(Refused, match="is a folder"):
+        write_all({tmp_path / "a": b"1", tmp_path / "b": b"2"})
+    assert names(tmp_path) == ["b"]
+    write_all({tmp_path / "a": b"1", tmp_path / "c": b"2"})
+    assert names(tmp_path) == ["a", "b", "c"]
+
+
+def test_a_link_is_written_over_and_what_it_points_to_is_not(tmp_path: Path) -> None:
+    kept, link = tmp_path / "kept", tmp_path / "link"
+    kept.write_text("kept")
+    link.symlink_to(kept)
+    write_text(link, "new")
+    assert (kept.read_text(), link.read_text(), link.is_symlink()) == ("kept", "new", False)
+
+
+def test_who_may_read_a_file_stays_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "shop.toml"
+    write_text(path, "before")
+    path.chmod(0o664)
+    write_text(path, "after")
+    assert path.stat().st_mode & 0o777 == 0o664
+
+
+@pytest.mark.parametrize(
+    ("name", "problem"), [("none/a.png", "no folder"), ("shut/a.png", "may not be written")]
+)
+def test_a_place_that_takes_no_file_is_refused_before_any_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, problem: str
+) -> None:
+    (tmp_path / "shut").mkdir()
+    # The administrator may write anywhere, and tests may be run as one.
+    monkeypatch.setattr(os, "access", lambda path, _: Path(path).name != "shut")
+    with pytest.raises(Refused, match=problem):
+        check_place(tmp_path / name)
+
+
+def test_nothing_is_written_but_by_way_of_these() -> None:
+    """A file of the package that writes by itself would leave half of what it writes at Ctrl-C."""
+    package = Path(__file__).parents[1] / "fitcheck"
+    found = {
+        f"{file.relative_to(package)}: {call[1]}"
+        for file in package.rglob("*.py")
+        for call in WRITES.finditer(file.read_text(encoding="utf-8"))
+    }
+    assert found == {
+        "rim/files/written.py: write_bytes",
+        "rim/files/written.py: replace",
+        "rim/draw/paint.py: savefig",  # into a draft
+        "rim/sheet/pdf.py: save",  # into memory
+        "rim/draw/space.py: savez",  # into a pipe
+        "rim/files/room_dxf.py: saveas",  # into a draft
+        "rim/files/meshes.py: write_bytes",  # into a folder of its own that goes away
+        "rim/files/answer_store.py: mkdir",
+        "rim/sheet/files.py: mkdir",
+        "rim/cli/demo.py: mkdir",
+    }
+
+
+# A shop command that is stopped in the midst of writing: its file is begun, then Ctrl-C comes.
+STOPPED = """
+import signal, sys, time
+from pathlib import Path
+from fitcheck.rim.cli import main
+from fitcheck.rim.files.written import whole
+
+# A shell starts what it runs in the background deaf to Ctrl-C, and children inherit that.
+signal.signal(signal.SIGINT, signal.default_int_handler)
+
+@main.app.command("slow")
+def slow(path: Path):
+    with whole(path) as draft:
+        draft.write_text("half of i")
+        print("begun", flush=True)
+        time.sleep(60)
+
+sys.exit(main.run(["slow", sys.argv[1]]))
+"""
+
+
+def test_ctrl_c_in_the_midst_of_writing_leaves_nothing_behind(tmp_path: Path) -> None:
+    path = tmp_path / "sheet.pdf"
+    path.write_text("before")
+    child = subprocess.Popen(
+        [sys.executable, "-c", STOPPED, path], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert child.stdout is not None
+    assert child.stdout.readline() == "begun\n"
+    child.send_signal(signal.SIGINT)
+    _, said = child.communicate(timeout=30)
+    assert (child.returncode, said) == (130, "stopped before there was an answer\n")
+    assert (names(tmp_path), path.read_text()) == (["sheet.pdf"], "before")
