@@ -17,13 +17,17 @@ from solids import box, hulled, part_of, tank_of
 from fitcheck.geometry.overhang import lowest_lift_mm, underside
 from fitcheck.geometry.wet_bound import most_wet_share
 from fitcheck.geometry.wetted import dry_share, wet_areas_mm2
+from fitcheck.questions.case import case_of
+from fitcheck.questions.let_down import let_down, over_tank, pass_of
 from fitcheck.questions.passes import passes
 from fitcheck.questions.prove import recheck_pass
 from fitcheck.questions.prove_pass import prove_pass
+from fitcheck.questions.ways_up import vessel_of
 from fitcheck.rim.cli import main
+from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Attitude
 from fitcheck.things.passes import PassAnswer
-from fitcheck.things.pose import Pose
+from fitcheck.things.pose import Angles, Pose
 from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.units import MM_PER_INCH, RAD_PER_DEGREE
 
@@ -380,3 +384,19 @@ def test_things_in_the_way_keep_the_tapes_too() -> None:
     assert {each.held_by for each in answer.passes} == {"what stands there"}
     # Raised over it they share less than they would, as the proof finds too.
     assert prove_pass(answer, section, tank).holds
+
+
+def test_air_under_a_bell_that_stands_out_of_the_bath() -> None:
+    """A box of 300 x 200 x 400 mm, open below, 5 mm thick, 250 mm of it under: its inside is 290 x 190."""
+    bell = manifold_of(box((300.0, 200.0, 400.0))) - manifold_of(box((290.0, 190.0, 395.0), (5.0, 5.0, 0.0)))
+    rules = Rules(10.0, 20.0, 0.0, 30.0, overlap_mm=10.0)
+    part, tank = part_of(solid_of(bell, "bell")), tank_of(box((400.0, 300.0, 300.0)), rules)
+    over = over_tank(case_of(part, tank))
+    way = let_down(over, Angles(), 0.0)
+    assert way is not None
+    only = pass_of(over, way, vessel_of(part), over.level_mm)
+    assert only.lowest_mm == pytest.approx(20.0)
+    assert only.air_l == pytest.approx(0.29 * 0.19 * 0.25 * 1000.0)
+    assert only.air_m2 == pytest.approx(2.0 * (0.29 + 0.19) * 0.25)
+    metal_l = (0.3 * 0.2 - 0.29 * 0.19) * 0.25 * 1000.0
+    assert only.fill.displaced_l == pytest.approx(metal_l + only.air_l)

@@ -131,13 +131,18 @@ class Vessel:
 
         Spaces shut for good count in full: what floats on them is not asked here.
         """
+        return self.held_under(rotation, height_mm)[0]
+
+    def held_under(self, rotation: Floats, height_mm: float) -> tuple[float, float]:
+        """Return the air of `air_under_mm3`, and how much of the surface (mm2) it touches there."""
         from fitcheck.geometry.compiled.pools import joins, sized, swept
 
         turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
         pair, link = joins(turned, self.triangles, *self._links)
         spill, named = swept(turned[:, 2].copy(), self._begins, self._neighbours, pair, link)
         over = sized(turned, self.triangles, np.maximum(spill, height_mm), named)
-        return float((sized(turned, self.triangles, spill, named) - over)[:, 0].sum()) + self.shut_mm3
+        volume, touched, _ = (sized(turned, self.triangles, spill, named) - over).sum(axis=0).tolist()
+        return volume + self.shut_mm3, touched + self.shut_mm2
 
     @property
     def _links(self) -> tuple[Indices, Indices, Indices, Indices]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.overhang import ROUNDING_MM, lowest_between
+from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.wetted import dry_share, wet_areas_mm2
 from fitcheck.questions.case import Case
 from fitcheck.questions.fill import fill_at
@@ -15,7 +16,7 @@ from fitcheck.questions.prove import recheck_pass
 from fitcheck.things.passes import HeldBy, Pass
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats
-from fitcheck.words.units import MM2_PER_M2
+from fitcheck.words.units import MM2_PER_M2, MM3_PER_LITRE
 
 HALF = math.pi
 # A pose let down with its tapes in hand keeps them but for rounding of sums of metres.
@@ -137,22 +138,26 @@ def pose_of(over: OverTank, way: LetDown) -> Pose:
     return Pose(f"tank {case.tank.name}", f"part {case.part.name}", way.rotation, shift)
 
 
-def pass_of(over: OverTank, way: LetDown) -> Pass:
-    """Return what one pass wets, and its liquid."""
+def pass_of(over: OverTank, way: LetDown, vessel: Vessel, level_mm: float) -> Pass:
+    """Return what one pass wets up to a level, its liquid, and the air that the part's vessel keeps."""
     case = over.case
     part, tank = case.part, case.tank
     pose = pose_of(over, way)
     wet_mm2 = float(wet_areas_mm2(part.skin, way.up[None, :], np.array([way.line_mm]))[0])
     heights = over.outline_mm @ way.up + float(way.shift_mm[2])
+    air_mm3, bare_mm2 = vessel.held_under(pose.rotation, level_mm - float(pose.shift_mm[2]))
+    air_l = air_mm3 / MM3_PER_LITRE
     return Pass(
         pose,
-        over.level_mm,
+        level_mm,
         covered(over, way),
-        fill_at(part, pose, tank, over.level_mm),
+        fill_at(part, pose, tank, level_mm, air_l),
         wet_mm2 / MM2_PER_M2,
         float(heights.min()),
         float(heights.max()),
         way.held_by,
+        air_l,
+        bare_mm2 / MM2_PER_M2,
     )
 
 

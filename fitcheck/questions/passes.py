@@ -18,6 +18,7 @@ from fitcheck.questions.more_passes import several
 from fitcheck.questions.pass_bounds import bounds
 from fitcheck.questions.springing import bent_part, is_springy, sprung_to
 from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
+from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import DoesNotFit, Fits
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.passes import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
@@ -147,7 +148,7 @@ def _one(over: OverTank, one: Fits) -> PassAnswer:
     shift = pose.shift_mm + pose.rotation @ over.case.points.middle_mm
     line = one.advice.fill.level_mm - float(pose.shift_mm[2])
     way = LetDown(pose.angles, pose.rotation, shift, pose.rotation[2], line, "floor")
-    only = replace(pass_of(over, way), level_mm=one.advice.fill.level_mm, fill=one.advice.fill)
+    only = pass_of(over, way, vessel_of(over.case.part), one.advice.fill.level_mm)
     reason = "it goes under in one pass"
     return PassAnswer(*names, "fits", reason, (only,), None, None, 1.0, AtLeast(1, ""), ())
 
@@ -222,10 +223,10 @@ def _best(
     """Return the answer with the best two passes found, which leave some dry."""
     looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
     for best in sorted(looked, key=lambda two: -covered(over, *two.ways)):
-        if all(settled(over, way, 0.0) is way for way in best.ways):
+        if covered(over, *best.ways) > 0.0 and all(settled(over, way, 0.0) is way for way in best.ways):
             return _answer(over, best, said, bound)
     names = (over.case.part.name, over.case.tank.name)
-    reason = "no way was found to let it down in part"
+    reason = "no way was found to let it down until some of it is wet"
     return PassAnswer(*names, said[0], reason, (), None, None, 0.0, *bound)
 
 
@@ -235,11 +236,12 @@ def _answer(
     said: tuple[PassVerdict, str],
     bound: tuple[AtLeast, tuple[Window, ...]],
 ) -> PassAnswer:
+    vessel = vessel_of(over.case.part)
     return PassAnswer(
         over.case.part.name,
         over.case.tank.name,
         *said,
-        tuple(pass_of(over, way) for way in found.ways),
+        tuple(pass_of(over, way, vessel, over.level_mm) for way in found.ways),
         found.turn,
         found.shared_mm if math.isfinite(found.shared_mm) else None,
         covered(over, *found.ways),

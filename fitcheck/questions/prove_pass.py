@@ -95,7 +95,10 @@ def _pass_checks(answer: PassAnswer, k: int, each: Pass, part: Part, tank: Tank)
     up, line = _planes([each])
     wet = 1.0 - left_dry_mm2(part.skin, up, line) / surface_mm2(part.skin)
     told = same(each.covers, wet) and same(each.wet_m2, wet * surface_mm2(part.skin) / MM2_PER_M2)
-    air_l = _air_l(each, part) if len(answer.passes) == 1 else 0.0
+    vessel = Vessel(shut(part.skin, NARROW_MM))
+    air_mm3, bare_mm2 = vessel.held_under(pose.rotation, each.level_mm - float(pose.shift_mm[2]))
+    air_l = air_mm3 / MM3_PER_LITRE
+    held = same(each.air_l, air_l) and same(each.air_m2, bare_mm2 / MM2_PER_M2)
     return [
         Check(f"{name} keeps every clearance, by exact distance{with_tape}", clear),
         Check(f"{name} is turned as the part may be", _is_allowed(pose, part)),
@@ -104,6 +107,7 @@ def _pass_checks(answer: PassAnswer, k: int, each: Pass, part: Part, tank: Tank)
         ),
         Check(f"{name} has its ends, level and liquid", ends and _has_its_liquid(each, part, tank, air_l)),
         Check(f"{name} wets what it says, cut out again", told),
+        Check(f"{name} keeps the air that it says", held),
     ]
 
 
@@ -115,13 +119,6 @@ def _has_room_under(part: Part, tank: Tank, pose: Pose, kept_mm: float) -> bool:
     """Tell whether the part lies clear under the liquid, and so turned somewhere with the tapes in hand."""
     clear = recheck(part, tank, pose).spare_mm >= -FORGIVEN_MM
     return clear and most_room_mm(part, tank, pose.rotation) >= kept_mm - FORGIVEN_MM
-
-
-def _air_l(each: Pass, part: Part) -> float:
-    """Return the air that the part, all under, keeps; passes in which it stands out are told without."""
-    vessel = Vessel(shut(part.skin, NARROW_MM))
-    under = vessel.air_under_mm3(each.pose.rotation, each.level_mm - float(each.pose.shift_mm[2]))
-    return under / MM3_PER_LITRE
 
 
 def _has_its_liquid(each: Pass, part: Part, tank: Tank, air_l: float) -> bool:

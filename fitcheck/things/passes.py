@@ -29,7 +29,8 @@ class Pass:
     """One pass: the pose (tank from part), let down as deep as it goes; the level and its liquid.
 
     covers, wet_m2: the share and the area of the surface that it wets. lowest_mm, highest_mm: of the part,
-    over the tank floor. held_by: what keeps it from going deeper.
+    over the tank floor. held_by: what keeps it from going deeper. air_l, air_m2: air caught under the level,
+    and what of the wet surface it touches: that stays bare in this pass.
     """
 
     pose: Pose
@@ -40,6 +41,8 @@ class Pass:
     lowest_mm: float
     highest_mm: float
     held_by: HeldBy
+    air_l: float
+    air_m2: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,9 +51,11 @@ SPRUNG = (
     "The yield is where 0.2 % of set is left already: bend an offcut first (common practice)."
 )
 AIR_IN_PARTS = (
-    "Where air is caught in a hollow it stays dry, which is not counted in what a pass wets: see that it "
-    "gets out at each attitude."
+    "What caught air keeps bare counts as wet here: bleed it at each attitude (fitcheck pocket tells where a "
+    "hole would help)."
 )
+# Air under this is a cupful: it is let out by rocking the part.
+AIR_L = 0.1
 STRAIGHT_DOWN = (
     "Not looked at is the way down: where walls lean in towards the rim, see that it goes down straight."
 )
@@ -92,10 +94,11 @@ def with_pocket_cautions(answer: PocketAnswer) -> PocketAnswer:
 
 def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer:
     """Return the answer with the cautions of its tank, and of treating a part in pieces."""
-    two = (RE_WET, ENDS_OUT, AIR_IN_PARTS) if len(answer.passes) > 1 else ()
+    two = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
+    air = (AIR_IN_PARTS,) if any(each.air_l > AIR_L for each in answer.passes) else ()
     sprung = (SPRUNG,) if answer.sprung is not None else ()
     down = () if tank.is_box else (STRAIGHT_DOWN,)
-    ours = (*two, *down, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    ours = (*two, *air, *down, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.questions.passes import count_words
+from fitcheck.rim.cli.cautions import AIR_L
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
 from fitcheck.rim.cli.hanging import hanging, heights
 from fitcheck.things.part import Part
@@ -100,11 +101,15 @@ def at_least_words(bound: AtLeast) -> str:
 def _pass_rows(k: int, each: Pass, part: Part, show: Show) -> list[tuple[str, str]]:
     down, liquid = show_length(each.fill.from_rim_mm, show), show_volume(each.fill.liquid_l, show)
     wet = show_area(each.wet_m2 * MM2_PER_M2, show)
+    bare = show_area(each.air_m2 * MM2_PER_M2, show)
+    keeps = (
+        f"; {show_volume(each.air_l, show)} of air keeps {bare} of that bare" if each.air_l > AIR_L else ""
+    )
     return [
         (f"Pass {k + 1}", f"{hanging(each.pose, part, show)}; {HELD_WORDS[each.held_by]}"),
         ("", heights(each.pose, part, show)),
         ("", f"liquid {down} down from the rim, {liquid}"),
-        ("", f"wets {wet}, {each.covers:.1%} of the surface"),
+        ("", f"wets {wet}, {each.covers:.1%} of the surface{keeps}"),
     ]
 
 

@@ -70,6 +70,8 @@ def _pass(each: Pass) -> Json:
         "lowest_mm": each.lowest_mm,
         "highest_mm": each.highest_mm,
         "held_by": each.held_by,
+        "air_l": each.air_l,
+        "air_m2": each.air_m2,
         "fill": row_json(each.fill),
     }
 
@@ -151,11 +153,12 @@ def pass_from_json(data: object) -> PassAnswer:
 
 
 def _read_pass(row: Mapping[str, object]) -> Pass:
-    level, covers, wet, low, high = (
-        number(row, key) for key in ("level_mm", "covers", "wet_m2", "lowest_mm", "highest_mm")
+    level, covers, wet, low, high, air, bare = (
+        number(row, key)
+        for key in ("level_mm", "covers", "wet_m2", "lowest_mm", "highest_mm", "air_l", "air_m2")
     )
     held_by = choice(row, "held_by", Pass)
-    return Pass(read_pose(row, "pose"), level, covers, read_fill(row), wet, low, high, held_by)
+    return Pass(read_pose(row, "pose"), level, covers, read_fill(row), wet, low, high, held_by, air, bare)
 
 
 def _read_window(row: Mapping[str, object]) -> Window:
