@@ -223,6 +223,7 @@ def _forged(told: DayAnswer) -> dict[str, DayAnswer]:
         "stays and drips": with_first(replace(first, visits=(short, *first.visits[1:]))),
         "a way to hang": with_first(replace(first, visits=(first.visits[0], places, first.visits[2]))),
         "racks": with_first(replace(first, visits=(*first.visits[:2], rail))),
+        "at once has its places": replace(told, loads=(first, replace(second, visits=(*second.visits[:2], first.visits[2])), *rest)),
         "no tank has two": replace(told, loads=(first, replace(second, visits=first.visits), *rest)),
         "people": replace(told, loads=(first, replace(second, visits=first.visits), *rest)),
         "every piece": replace(told, loads=(first, *rest)),
