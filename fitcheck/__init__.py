@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from fitcheck.questions.block import block
     from fitcheck.questions.carry import carry
     from fitcheck.questions.chart import ChartRow, chart
+    from fitcheck.questions.day import day
     from fitcheck.questions.dip import dip
     from fitcheck.questions.fill import FillRow, fill
     from fitcheck.questions.hang import hang
@@ -83,6 +84,7 @@ _PLACES = {
     "block": "questions.block",
     "carry": "questions.carry",
     "chart": "questions.chart",
+    "day": "questions.day",
     "dip": "questions.dip",
     "fill": "questions.fill",
     "hang": "questions.hang",
@@ -140,6 +142,7 @@ __all__ = [
     "block",
     "carry",
     "chart",
+    "day",
     "dip",
     "fill",
     "hang",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from fitcheck.geometry.carry_tilts import Tilts
 from fitcheck.geometry.carry_ways import ways
 from fitcheck.questions.carry import carry
 from fitcheck.rim.draw.carry import draw_carry
+from fitcheck.rim.draw.carry_animation import write_animation
 from fitcheck.rim.files.carry_json import carry_json
 from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.things.part import Part
@@ -261,6 +263,17 @@ def test_a_route_is_read_and_drawn(tmp_path: Path) -> None:
     data = carry_json(answer)
     assert data["path"]
     assert len(answer.path) < 40
+    write_animation(answer, route, tmp_path / "c.svg")
+    drawn = ElementTree.parse(tmp_path / "c.svg").getroot()  # noqa: S314 - our own file
+    assert not [each for each in drawn.iter() if each.tag.endswith("script")]
+    moves = [each for each in drawn.iter() if "animate" in each.tag]
+    assert [each.get("type") for each in moves] == ["translate", "rotate", None]
+    for each in moves:
+        times = [float(time) for time in (each.get("keyTimes") or "").split(";")]
+        assert times == sorted(times)
+        assert (times[0], times[-1]) == (0.0, 1.0)
+        assert len((each.get("values") or "").split(";")) == len(times) == len(answer.path) + 2
+    assert {each.get("dur") for each in moves} == {moves[0].get("dur")}
     draw_carry(answer, route, "ft-in", tmp_path / "c.png")
     assert (tmp_path / "c.png").read_bytes().startswith(b"\x89PNG")
 

@@ -112,6 +112,14 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_loads", "lot"),  # the bounds again
     ("prove_loads", "ladder"),
     ("prove_loads", "block_pieces"),
+    ("day", "lot"),  # what goes in together
+    ("day", "rack_places"),  # what takes it dry
+    ("day", "store"),
+    ("rack_places", "store"),  # whether pieces go on a rail together
+    ("prove_day", "day"),  # the bound again
+    ("prove_day", "lot"),
+    ("prove_day", "prove_lot"),  # each load
+    ("prove_day", "rack_places"),
     ("ladder", "lot"),  # its loads
     ("ladder", "footprint"),
     ("ladder", "block"),

@@ -30,6 +30,7 @@ EXIT_CODES = {
     "fitcheck dip yard/yard.toml P02 T1": 1,
     "fitcheck store yard/yard.toml dry --picture rack.png": 1,
     "fitcheck lot yard/yard.toml --tank T2": 1,
+    "fitcheck day yard/yard.toml --picture day.png": 1,
     "fitcheck ladder yard/yard.toml --tank T1 --picture ladder.png": 1,
 }
 

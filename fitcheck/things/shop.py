@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from fitcheck.things.block_design import Stock
+from fitcheck.things.day import Crew
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
@@ -36,6 +37,7 @@ class Shop:
     steps: tuple[Step, ...] = ()
     halls: Mapping[str, Room] = field(default_factory=dict)
     assemblies: Mapping[str, Part] = field(default_factory=dict)
+    day: Crew | None = None
 
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes", "halls", "assemblies"):

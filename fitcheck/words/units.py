@@ -317,6 +317,16 @@ def show_time(seconds: float) -> str:
     return ("-" if seconds < 0.0 else "") + " ".join(words)
 
 
+def clock(seconds: float) -> str:
+    """Return a time of day, in s from midnight, as "08:05", with the seconds where there are any.
+
+    The day after goes on counting: "26:10" is ten past two at night.
+    """
+    minutes, left = divmod(round(_finite(seconds)), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours:02}:{minutes:02}" + (f":{left:02}" if left else "")
+
+
 def show_area(mm2: float, show: Show) -> str:
     """Return an area as "12.4 ft²" or "1.15 m²"."""
     if show == "ft-in":

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
 from fitcheck.rim.cli.options import AsJson, PartName, Picture, ShopFile, check_picture, named
+from fitcheck.words.errors import Fault, InputFault
 
 if TYPE_CHECKING:
     from fitcheck.things.carrying import CarryAnswer
@@ -23,16 +25,21 @@ LIFT = "Who carries decides how much: NIOSH's load constant is 51 lb for one per
 MOST_STEPS = 12
 
 
-def carry(
+def carry(  # noqa: PLR0913, PLR0917 - one parameter for each option
     shop: ShopFile,
     part: PartName,
     route: Annotated[str, typer.Argument(metavar="ROUTE", help="A route of it.")],
     sharp: Annotated[bool, typer.Option("--sharp", help="Look four times finer before giving up.")] = False,
     as_json: AsJson = False,
     picture: Picture = None,
+    animation: Annotated[
+        Path | None,
+        typer.Option("--animation", metavar="FILE.svg", help="Write the way as a drawing that moves."),
+    ] = None,
 ) -> None:
     """Ask whether a part can be carried through corridors and doors, level or tipped up."""
     check_picture(picture)
+    _check_animation(animation)
     from fitcheck.questions.carry import carry as ask
     from fitcheck.rim.files.carry_json import carry_json
     from fitcheck.rim.files.shop_file import read_shop
@@ -45,10 +52,23 @@ def carry(
         from fitcheck.rim.draw.carry import draw_carry
 
         draw_carry(answer, the_route, known.show, picture, known.name)
+    if animation is not None and answer.path:
+        from fitcheck.rim.draw.carry_animation import write_animation
+
+        write_animation(answer, the_route, animation)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
         finish_json(carry_json(answer), code)
     finish(_text(answer, known.show), code)
+
+
+def _check_animation(path: Path | None) -> None:
+    """Refuse an animation that could not be written, before any work is done for it."""
+    if path is None:
+        return
+    if path.suffix.lower() != ".svg":
+        raise InputFault([Fault("--animation", f"{path} does not end in .svg", "name it as in way.svg")])
+    check_picture(path, "--animation")
 
 
 def _text(answer: CarryAnswer, show: Show) -> str:

@@ -16,6 +16,7 @@ from fitcheck.rim.cli import (
     block,
     carry,
     chart,
+    day,
     demo,
     dip,
     export,
@@ -53,6 +54,7 @@ app.command("pocket")(pocket.pocket)
 app.command("hang")(hang.hang)
 app.command("lot")(lot.lot)
 app.command("ladder")(ladder.ladder)
+app.command("day")(day.day)
 app.command("mix")(mix.mix)
 app.command("as-built")(as_built.as_built)
 app.command("tank-for")(tank_for.tank_for)

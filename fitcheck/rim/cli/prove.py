@@ -13,10 +13,10 @@ from fitcheck.rim.cli.options import AsJson, ShopFile, part_and_tank
 from fitcheck.words.errors import Fault, InputFault, Refused
 
 if TYPE_CHECKING:
-    from fitcheck.things.proved import Proved
+    from fitcheck.things.proved import Check, Proved
     from fitcheck.things.shop import Shop
 
-WHAT = "what dip, pass, lot, ladder, carry, room or store --json printed"
+WHAT = "what dip, pass, lot, ladder, day, carry, room or store --json printed"
 # The proof of one "no" takes some hundred kilobytes; a file far larger is something else.
 LARGEST_BYTES = 200_000_000
 
@@ -26,7 +26,8 @@ def prove(
     answer: Annotated[
         Path,
         typer.Argument(
-            metavar="ANSWER.json", help="What dip, pass, lot, ladder, carry, room or store --json printed."
+            metavar="ANSWER.json",
+            help="What dip, pass, lot, ladder, day, carry, room or store --json printed.",
         ),
     ],
     as_json: AsJson = False,
@@ -34,11 +35,12 @@ def prove(
     """Look at an answer again, from the shop file and the answer alone, by code that does not search."""
     data = _read(answer)
     from fitcheck.rim.cli.prove_again import is_again
+    from fitcheck.rim.files.day_json import is_day
     from fitcheck.rim.files.lots_from_json import is_loads
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop)
-    if is_loads(data):
+    if is_loads(data) or is_day(data):
         _loads(data, known, answer.name, as_json)
     if is_again(data):
         _again(data, known, answer.name, as_json)
@@ -64,14 +66,11 @@ def prove(
 
 
 def _loads(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
-    """Look at loads, or at a fill ladder, and end the command."""
-    from fitcheck.questions.prove_loads import Told, prove_loads
-    from fitcheck.rim.files.lots_from_json import loads_from_json
+    """Look at loads, a fill ladder or a day, and end the command."""
+    from fitcheck.rim.files.day_json import is_day
 
     try:
-        told = loads_from_json(data)
-        loads = [Told(each.lot, each.blocks, each.liquid_l, each.add_l) for each in told.loads]
-        checks = prove_loads(shop, loads, told.left_out, told.bounds, told.mix_l, told.total_bound)
+        checks = _day_checks(data, shop) if is_day(data) else _load_checks(data, shop)
     except Refused as fault:
         raise InputFault([Fault(name, fault.problem, fault.cure)]) from fault
     rows = [(check.what, check.holds) for check in checks]
@@ -98,6 +97,24 @@ def _again(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
     if as_json:
         finish_json(again_json(found), code)
     finish(again_text(found), code)
+
+
+def _load_checks(data: object, shop: Shop) -> tuple[Check, ...]:
+    from fitcheck.questions.prove_loads import Told, prove_loads
+    from fitcheck.rim.files.lots_from_json import loads_from_json
+
+    told = loads_from_json(data)
+    loads = [Told(each.lot, each.blocks, each.liquid_l, each.add_l) for each in told.loads]
+    return prove_loads(shop, loads, told.left_out, told.bounds, told.mix_l, told.total_bound)
+
+
+def _day_checks(data: object, shop: Shop) -> tuple[Check, ...]:
+    from fitcheck.questions.prove_day import prove_day
+    from fitcheck.rim.files.day_json import day_from_json
+    from fitcheck.rim.files.json_values import mapping, number, text
+
+    whole = mapping(data, "the answer")
+    return prove_day(shop, day_from_json(data), number(whole, "finish_s"), text(whole, "verdict"))
 
 
 def _read(path: Path) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -27,6 +28,7 @@ _COLOURS: dict[Verdict, str] = {
     "not found": ink.UNKNOWN,
 }
 SEAM_MM = 1e-3
+NAME_PT = 9.0
 # Poses drawn between the first and the last.
 _MOST = 9
 CAUTION = "Walk it first with a light dummy. Local codes outrank this sheet."
@@ -57,18 +59,50 @@ def draw_carry(answer: CarryAnswer, route: Route, show: Show, path: Path | str, 
     write(paper, target)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """Where a place on the floor is in a drawing: low_mm is at corner_pt."""
+
+    low_mm: Floats
+    corner_pt: Floats
+    scale: float
+
+    @classmethod
+    def of(cls, route: Route, box: Box) -> Plan:
+        """Return the largest plan of a route that a box has room for."""
+        floor = np.array(route.floor)
+        low, high = floor.min(axis=0), floor.max(axis=0)
+        scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
+        return cls(low, np.array([box.left, box.low]), scale)
+
+    def placed(self, points: Floats | Ring) -> Floats:
+        """Return places as points of the drawing."""
+        return np.asarray((np.asarray(points) - self.low_mm) * self.scale + self.corner_pt)
+
+
+def ground_marks(route: Route, plan: Plan) -> list[Mark]:
+    """Return the floor, the rooms it is made of, and what stands on it, with their names."""
+    marks: list[Mark] = [Area((plan.placed(route.floor),), fill="#ffffff", line=ink.INK, width_pt=2.2)]
+    marks += [
+        Area((plan.placed(post)[::-1],), fill=ink.WALL, line=ink.INK, width_pt=0.8) for post in route.posts
+    ]
+    for name, ring in route.rooms:
+        west, north = plan.placed(ring)[:, 0].min(), plan.placed(ring)[:, 1].max()
+        marks.append(Label(name, (float(west) + 7.0, float(north) - 11.0), 11.0, True, ink.FAINT, "left"))
+    for name, post in zip(route.post_names, route.posts, strict=False):
+        corners = plan.placed(post)
+        x, y = ((corners.min(axis=0) + corners.max(axis=0)) / 2.0).tolist()
+        across = float(np.ptp(corners[:, 0]))
+        # A name that does not find room on its thing is left to the plan of the room.
+        if ink.text_size(name, NAME_PT)[0] <= across:
+            marks.append(Label(name, (x, y), NAME_PT, colour=ink.INK))
+    return marks
+
+
 def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
     """Return floor, posts, the part at some of its poses, and the way that its middle takes."""
-    floor = np.array(route.floor)
-    low, high = floor.min(axis=0), floor.max(axis=0)
-    scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
-    corner = np.array([box.left, box.low])
-
-    def placed(points: Floats | Ring) -> Floats:
-        return np.asarray((np.asarray(points) - low) * scale + corner)
-
-    marks: list[Mark] = [Area((placed(floor),), fill="#ffffff", line=ink.INK, width_pt=2.2)]
-    marks += [Area((placed(post)[::-1],), fill=ink.WALL, line=ink.INK, width_pt=0.8) for post in route.posts]
+    plan = Plan.of(route, box)
+    placed, marks = plan.placed, ground_marks(route, plan)
     steps = _shown(answer, route)
     for k, step in enumerate(steps):
         ends = k in (0, len(steps) - 1)
@@ -89,7 +123,7 @@ def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
             Stroke((ring,), ink.WARNING, 1.4),
             Label("pinch", (x + 9.0, y + 9.0), 11.0, True, ink.WARNING, "left"),
         ]
-    across, up = (show_length(float(side), show) for side in high - low)
+    across, up = (show_length(float(side), show) for side in np.ptp(np.array(route.floor), axis=0))
     marks.append(
         Label(
             f"floor {across} x {up} over all",

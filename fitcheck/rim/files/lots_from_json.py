@@ -45,7 +45,7 @@ def loads_from_json(data: object) -> ToldLoads:
     whole = mapping(data, "the answer")
     left = tuple(_left_out(mapping(row, "left_out")) for row in rows(whole, "left_out"))
     if "lots" in whole:
-        loads = tuple(ToldLoad(_lot(mapping(row, "lots"))) for row in rows(whole, "lots"))
+        loads = tuple(ToldLoad(lot_from_json(mapping(row, "lots"))) for row in rows(whole, "lots"))
         works = [mapping(row, "works") for row in rows(whole, "works")]
         bounds = {text(row, "name"): number(row, "at_least") for row in works}
         return ToldLoads(loads, left, bounds, number(whole, "at_least_lots"), {})
@@ -58,11 +58,12 @@ def loads_from_json(data: object) -> ToldLoads:
 
 def _step(row: Mapping[str, object]) -> ToldLoad:
     pieces = tuple(_piece(mapping(each, "blocks")) for each in rows(row, "blocks"))
-    lot = _lot(mapping(row.get("lot"), "lot"))
+    lot = lot_from_json(mapping(row.get("lot"), "lot"))
     return ToldLoad(lot, pieces, number(row, "liquid_l"), number(row, "add_l"))
 
 
-def _lot(row: Mapping[str, object]) -> Lot:
+def lot_from_json(row: Mapping[str, object]) -> Lot:
+    """Return one load that was told; raises `Refused`, naming the key, for anything else."""
     figures = ("level_mm", "rise_mm", "liquid_l", "air_l", "wet_kg")
     level, rise, liquid, air, wet = (number(row, key) for key in figures)
     parts = tuple(_part(mapping(each, "parts")) for each in rows(row, "parts"))

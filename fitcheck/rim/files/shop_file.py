@@ -7,6 +7,7 @@ import tomllib
 from pathlib import Path
 
 from fitcheck.rim.files.shop_assemblies import read_assembly
+from fitcheck.rim.files.shop_day import read_day
 from fitcheck.rim.files.shop_halls import check_doors
 from fitcheck.rim.files.shop_liquids import read_liquid
 from fitcheck.rim.files.shop_parts import read_part
@@ -35,6 +36,7 @@ _TABLES = (
     "routes",
     "assemblies",
     "steps",
+    "day",
 )
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 
@@ -99,6 +101,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
     routes = {table.name: read_route(table, floors) for table in root.tables("routes")}
     assemblies = {t.name: read_assembly(t, parts, names) for t in root.tables("assemblies")}
     steps = [read_step(table, [*tanks], [*racks]) for table in root.tables("steps")]
+    day_table = root.table("day")
     return Shop(
         name or path.stem,
         "ft-in" if show == "ft-in" else "mm",
@@ -113,6 +116,7 @@ def _shop_of(root: Table, path: Path, asked: str | None) -> Shop:
         tuple(step for step in steps if step),
         {key: hall for key, hall in halls.items() if hall},
         {key: assembly for key, assembly in assemblies.items() if assembly},
+        read_day(day_table) if day_table else None,
     )
 
 

@@ -22,8 +22,8 @@ def read_step(table: Table, tanks: Collection[str], racks: Collection[str]) -> S
         table.entry(other).fault(f"{one} and {other} are both given", "keep the one that is meant")
         return None
     dwell_entry = table.need("dwell", '"10 min"')
-    dwell = dwell_entry.read(_time) if dwell_entry else None
-    drip, wait = table.read("drip", _time) or 0.0, table.read("wait_at_most", _time)
+    dwell = dwell_entry.read(time_from_zero) if dwell_entry else None
+    drip, wait = table.read("drip", time_from_zero) or 0.0, table.read("wait_at_most", time_from_zero)
     if "rack" in table:
         rack = _known(table.entry("rack"), "rack", racks)
         if rack is None or dwell is None:
@@ -56,7 +56,7 @@ def _known(entry: Entry, kind: str, known: Collection[str]) -> str | None:
     return name
 
 
-def _time(value: object) -> float:
+def time_from_zero(value: object) -> float:
     """Read a time of 0 or more, in s."""
     time = amount(read_time)(value)
     if time < 0.0:
