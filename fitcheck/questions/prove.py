@@ -65,7 +65,7 @@ def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
     Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
     highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
     outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
-    must be convex.
+    must be convex. Always answers, in mm. Raises nothing of its own.
     """
     pose = _straightened(pose)
     surface = Surface.of(part.solid.vertices_mm, part.solid.triangles)
