@@ -46,8 +46,19 @@ def longest(a: float, b: float, w: float) -> float:
     return float(((a * np.cos(angle) + b * np.sin(angle) - w) / (np.sin(angle) * np.cos(angle))).min())
 
 
+def longest_tipped(a: float, b: float, thick: float, headroom: float) -> float:
+    """Return the longest square rod that goes round at one tilt: by its plan, and under the headroom."""
+    tilt = np.linspace(1e-3, math.radians(80.0), 400_001)
+    by_plan = (longest(a, b, thick) - thick * np.sin(tilt)) / np.cos(tilt)
+    return float(np.minimum(by_plan, (headroom - thick * np.cos(tilt)) / np.sin(tilt)).max())
+
+
 def test_the_formula_gives_the_published_number() -> None:
-    """His demonstration: a couch of width 1 in corridors of 8 and 3 at 31 deg (Wolfram Demonstrations)."""
+    """His demonstration: a couch of width 1 in corridors of 8 and 3 at 31 deg (Wolfram Demonstrations).
+
+    12.8927 is what goes at that one angle. What goes round must go at every angle: the least is 12.8563, at
+    33.5 deg, and that is the longest couch.
+    """
     angle = math.radians(31.0)
     at_31 = (3.0 * math.cos(angle) + 8.0 * math.sin(angle) - 1.0) / (math.sin(angle) * math.cos(angle))
     assert at_31 == pytest.approx(12.8927, abs=6e-5)
@@ -87,6 +98,10 @@ def test_a_rod_tipped_up() -> None:
     tilt = max(step.tilt_rad for step in answer.path)
     assert 174.0 * math.sin(tilt) + 1.25 * math.cos(tilt) <= 96.0
     assert carry(rod, corner(48.0, 60.0, 174.0, 96.0, 0.0)).verdict == "does not fit"
+    for head, share, verdict in ((84.0, 0.995, "fits"), (96.0, 1.005, "does not fit")):
+        length = share * longest_tipped(48.0, 60.0, 1.25, head)
+        answer = carry(part_of(box((length, 1.25, 1.25))), corner(48.0, 60.0, length, head, 80.0))
+        assert answer.verdict == verdict, answer.reason
 
 
 def test_the_path_is_one_by_a_dense_look() -> None:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import fitcheck as fc
+from fitcheck.geometry import racking
 from fitcheck.geometry.measure import weighed
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.store import store
@@ -130,6 +131,29 @@ def test_the_tape_decides_where_a_rail_is_just_full() -> None:
     assert store(rails(4 * 50.0 + 3 * 20.0 - 5.0, gap=20.0), parts, Rules(tape_part_mm=1.0)).verdict == (
         "does not fit"
     )
+
+
+@pytest.mark.parametrize(
+    ("length", "verdict"),
+    [(997.0, "fits"), (999.5, "measure again"), (1001.0, "measure again"), (1003.0, "does not fit")],
+)
+def test_the_tape_decides_where_a_bay_is_just_full(length: float, verdict: str) -> None:
+    """A slab in a bay 1000 mm long and as deep and high as it: 2 mm of tape are added to each size, or taken off."""
+    bay = Bay("A", (1000.0, 803.0, 703.0))
+    answer = store(
+        BayRack("wall", (bay,), 10.0), [box("slab", (length, 800.0, 700.0))], Rules(tape_part_mm=2.0)
+    )
+    assert answer.verdict == verdict, answer.reason
+    assert len(answer.places) == (verdict == "fits")
+
+
+def test_what_goes_nowhere_keeps_no_solver_busy(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is laid is all that can be laid: the solver, which takes most of a minute, is not asked."""
+    monkeypatch.setattr(racking, "_solved_bays", lambda *_: pytest.fail("the solver was asked"))
+    rack = BayRack("wall", (Bay("A", (1000.0, 500.0, 300.0)),), 10.0)
+    answer = store(rack, [box("slab", (900.0, 200.0, 100.0)), box("long", (1500.0, 400.0, 200.0))])
+    assert [place.part for place in answer.places] == ["slab"]
+    assert answer.verdict == "does not fit"
 
 
 def test_the_first_needed_is_nearest() -> None:

@@ -14,7 +14,7 @@ from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats
 
 # Steps of tilt looked at, and how many of them are looked through for hollows.
-TILTS, LOOKED_THROUGH = 400, 40
+TILTS, LOOKED_THROUGH = 1600, 40
 # Of an area: what a mesh's rounding may take.
 SAME_AREA = 1e-6
 # An outline of more pieces than this is drawn simpler, a little larger or smaller than it is.

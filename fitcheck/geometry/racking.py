@@ -90,10 +90,10 @@ def on_rails(
 def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
     """Lay things side by side in bays: as many as go, first those that weigh most, nearer bays first.
 
-    One after the other into corners where that lays them all; else the solver is asked for more.
+    One after the other into corners where that lays all that go in at all; else the solver is asked for more.
     """
     by_corners = in_corners(kinds, bins, gap_mm)
-    if len(by_corners) == sum(kind.count for kind in kinds):
+    if len(by_corners) == sum(kind.count for kind in kinds if kind.ways):
         return by_corners
     by_solver = _solved_bays(kinds, bins, gap_mm)
     return by_solver if len(by_solver) > len(by_corners) else by_corners

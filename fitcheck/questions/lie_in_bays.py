@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.measure import measures
-from fitcheck.geometry.racking import Bin, Kind, Laid, Way, in_bays
+from fitcheck.geometry.racking import Bin, Kind, Laid, Way, in_bays, in_corners
 from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.questions.case import case_of, in_room, pose_in
 from fitcheck.questions.sag import sag_of
@@ -46,7 +46,10 @@ def lie_in_bays(rack: BayRack, parts: Sequence[Part], tape_mm: float) -> StoreAn
     """Tell where parts lie, the first needed in the nearest bays."""
     found = [_ways(rack, part, _tape(part, tape_mm)) for part in parts]
     ways = [each for each, _ in found]
-    kinds = [_kind(part, mine, k, tape_mm) for k, (part, mine) in enumerate(zip(parts, ways, strict=True))]
+    kinds = [
+        _kind(part, mine, k, _tape(part, tape_mm))
+        for k, (part, mine) in enumerate(zip(parts, ways, strict=True))
+    ]
     laid = _within_load(rack, parts, in_bays(kinds, [_bin(bay) for bay in rack.bays], rack.part_gap_mm))
     left = _left_out(parts, ways, laid, [ruled for _, ruled in found])
     verdict: Verdict = "fits" if not left else "not found"
@@ -56,10 +59,13 @@ def lie_in_bays(rack: BayRack, parts: Sequence[Part], tape_mm: float) -> StoreAn
         verdict, count = "does not fit", None
     elif count is not None and count > 1:
         verdict = "does not fit"
+    if verdict == "not found" and _goes_by_the_tape(rack, parts, tape_mm):
+        verdict = "measure again"
     lying = sum(part.count for part in parts) - sum(each.count for each in left)
     reason = {
         "fits": f"all {lying} parts lie in their bays",
         "does not fit": f"{lying} parts lie in their bays, {sum(each.count for each in left)} do not",
+        "measure again": f"{lying} parts surely lie in their bays; for the others the tape decides",
     }.get(
         verdict, f"{lying} parts lie in their bays; no way to lay the others was found, and none is ruled out"
     )
@@ -70,8 +76,19 @@ def _tape(part: Part, tape_mm: float) -> float:
     return (tape_mm if part.tape_mm is None else part.tape_mm) + 2.0 * part.chord_mm
 
 
-def _kind(part: Part, ways: Sequence[_Lying], order: int, tape_mm: float) -> Kind:
-    more = _tape(part, tape_mm)
+def _goes_by_the_tape(rack: BayRack, parts: Sequence[Part], tape_mm: float) -> bool:
+    """Tell whether all parts lie in the bays if each size is as small as the tape allows."""
+    less = [-_tape(part, tape_mm) for part in parts]
+    kinds = [
+        _kind(part, _ways(rack, part, more)[0], k, more)
+        for k, (part, more) in enumerate(zip(parts, less, strict=True))
+    ]
+    laid = in_corners(kinds, [_bin(bay) for bay in rack.bays], rack.part_gap_mm)
+    return len(_within_load(rack, parts, laid)) == sum(part.count for part in parts)
+
+
+def _kind(part: Part, ways: Sequence[_Lying], order: int, more: float) -> Kind:
+    """Return what a part may take in the bays; more: what is added to each of its sizes."""
     taken = tuple(
         Way((way.bay,), float(way.held.size_mm[0]) + more, float(way.held.size_mm[1]) + more, way.flush)
         for way in ways

@@ -22,6 +22,7 @@ PADS = (
     "practice)."
 )
 BESIDE = "apart is not given: rails are taken to be so far apart that nothing of one reaches another."
+SLIDE = "Hooks are taken to slide along their rail: where they are fixed, parts hang further apart than told."
 
 
 def with_store_cautions(answer: StoreAnswer) -> StoreAnswer:
@@ -33,7 +34,7 @@ def with_store_cautions(answer: StoreAnswer) -> StoreAnswer:
             lines.append(BESIDE)
         if rack.load_kg is None:
             lines.append("load is not given: what a hook carries was not looked at.")
-        lines.append(DRIP)
+        lines += [SLIDE, DRIP]
     else:
         if any(bay.supports_mm is not None for bay in rack.bays):
             share = round(1.0 / rack.sag_share)
