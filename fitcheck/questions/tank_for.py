@@ -117,7 +117,7 @@ def _in_two(
 
 
 def _passes(part: Part, hung: _Hung, size: Floats, tank: Tank) -> int | None:
-    """Return in how many passes, two at most, the part is wet all over at a way with room; None: none found."""
+    """Return in how many passes, two at most, the part goes at a way with room; None: not found."""
     goes_in = np.flatnonzero((hung.twice_mm <= size).all(axis=1))
     least_first = goes_in[np.argsort(hung.twice_mm[goes_in, 2], kind="stable")][:TRIED]
     for swing, tilt, roll in hung.ways_rad[least_first]:
@@ -131,10 +131,11 @@ def _passes(part: Part, hung: _Hung, size: Floats, tank: Tank) -> int | None:
 
 def _may_hang(part: Part, angles: Angles) -> bool:
     """Tell whether the part may be tilted and rolled so far; angles are read off a matrix."""
-    most = part.attitude
-    return (
-        abs(angles.tilt_rad) <= most.tilt_rad + SAME_RAD and abs(angles.roll_rad) <= most.roll_rad + SAME_RAD
+    tilts, rolls = (
+        abs(angles.tilt_rad) - part.attitude.tilt_rad,
+        abs(angles.roll_rad) - part.attitude.roll_rad,
     )
+    return max(tilts, rolls) <= SAME_RAD
 
 
 def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
