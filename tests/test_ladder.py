@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from fitcheck.geometry.measure import weighed
 from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.ladder import ladder
-from fitcheck.questions.ladder_bound import least_in_all, part_at_least_l
+from fitcheck.questions.ladder_bound import _open_mm2, least_in_all, part_at_least_l
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.rim.draw.ink import Label
 from fitcheck.rim.draw.ladder import draw_ladder
@@ -86,10 +86,11 @@ def test_the_mix_is_near_its_bound_and_far_under_that_without_blocks(answer: Lad
 def test_the_bound_of_a_held_box_is_a_closed_form() -> None:
     stock = Stock()
     gap = stock.gap_mm
-    # Over the outline, a strip of 25 mm less the blocks' gap round it, and that gap along the walls.
+    # Over the outline and 25 mm round it, and the blocks' gap along the walls, less what the two may share: at
+    # a corner two chords of what is so grown, no longer than its length / sqrt 2.
     strip = 4000.0 * 500.0 - (4000.0 - 2.0 * gap) * (500.0 - 2.0 * gap)
-    reach = 25.0 - gap
-    round_ = 1200.0 * 200.0 + reach * 2.0 * 1400.0 + math.pi * reach**2
+    shared = gap * (2.0 * 1400.0 + 2.0 * math.pi * 25.0) * math.sqrt(0.5)
+    round_ = 1200.0 * 200.0 + 25.0 * 2.0 * 1400.0 + math.pi * 25.0**2 - shared
     want = (500.0 * (strip + round_) - 1200.0 * 200.0 * 400.0) / 1e6
     assert part_at_least_l(PARTS[1], LONG, stock, 0.0, 0.0) == pytest.approx(want)
 
@@ -207,3 +208,39 @@ def test_the_pages_of_the_whole_kit_say_what_to_buy(answer: LadderAnswer) -> Non
     most = max(step.liquid_l for step in answer.steps)
     assert any(show_volume(most, SHOP.show) in each for each in words)
     assert ladder_pages(LadderAnswer((), (), ()), SHOP) == ()
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_outline_leaves_blocks_more_than_the_bound_says(seed: int) -> None:
+    """Convex outlines at random places, the grown outline and the strip along the walls joined by shapely."""
+    from shapely import MultiPoint, affinity
+    from shapely import box as rectangle
+
+    rng = np.random.default_rng(seed)
+    long, wide, gap = rng.uniform(800.0, 4000.0), rng.uniform(200.0, 800.0), rng.uniform(2.0, 20.0)
+    clear = gap + rng.uniform(0.0, 40.0)
+    size = rng.uniform(0.02, 0.98, 2) * [long - 2.0 * clear, wide - 2.0 * clear]
+    if seed % 3 == 0:
+        outline = MultiPoint(rng.uniform(0.0, 1.0, (8, 2)) * size).convex_hull
+        outline = affinity.rotate(outline, float(rng.uniform(0.0, 180.0)))
+    else:
+        # From wall to wall, or thin along one, it shares most with the strips.
+        outline = rectangle(0.0, 0.0, size[0], (wide - 2.0 * clear) * (1.0 if seed % 3 == 1 else 0.05))
+    x0, y0, x1, y1 = outline.bounds
+    free = np.array([long, wide]) - 2.0 * clear - [x1 - x0, y1 - y0]
+    if (free < 0.0).any():
+        outline = affinity.scale(outline, *[min(1.0, f) for f in 1.0 + free / [x1 - x0, y1 - y0]])
+        x0, y0, x1, y1 = outline.bounds
+        free = np.maximum(np.array([long, wide]) - 2.0 * clear - [x1 - x0, y1 - y0], 0.0)
+    # Into a corner, where it shares most with the strip, or anywhere.
+    at = free * rng.choice([0.0, 1.0, rng.uniform()], 2) + clear - [x0, y0]
+    outline = affinity.translate(outline, *at)
+    inside = rectangle(0.0, 0.0, long, wide)
+    strip = inside.difference(inside.buffer(-gap, join_style="mitre"))
+    # Chords of a quarter circle lie inside it: the sliver is far under a ten thousandth.
+    grown = outline.buffer(clear, quad_segs=256)
+    corners = np.array(outline.exterior.coords)
+    longest = max(float(np.linalg.norm(a - b)) for a in corners for b in corners)
+    tank = tank_of("t", (long, wide, 500.0))
+    bound = _open_mm2(tank, gap, clear, longest)(np.array([outline.area]), np.array([outline.length]))
+    assert float(bound[0]) <= grown.union(strip).area * (1.0 + 1e-4)

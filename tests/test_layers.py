@@ -97,6 +97,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("dip", "ways_up"),
     ("as_built", "dip"),  # which answers change
     ("as_built", "fill"),  # the water of the tank as taped
+    ("tank_for", "passes"),  # and in two passes
     ("tank_for", "dip"),  # every part is asked again in the tank found
     ("mix", "dip"),  # how each part hangs, and what it carries out
     ("mix", "fill"),

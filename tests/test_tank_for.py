@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,9 +12,13 @@ from solids import box, hulled, part_of, turn
 from fitcheck.geometry.cells import Allowed
 from fitcheck.geometry.least_box import extents, least_box
 from fitcheck.geometry.points import Points
+from fitcheck.questions.passes import passes
 from fitcheck.questions.tank_for import _cage, tank_for
+from fitcheck.things.liquid import Liquid
 from fitcheck.things.new_tank import TankForAnswer
-from fitcheck.things.tank import Rules
+from fitcheck.things.part import Attitude
+from fitcheck.things.pose import Angles
+from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.errors import Refused
 
 RULES = Rules(
@@ -72,6 +77,33 @@ def test_one_part_has_its_tank_and_the_proof() -> None:
     assert answer.at_least_l >= least * 0.99
     assert tank.liquid_l == pytest.approx(least, rel=0.01)
     assert answer.checked == (("b", "fits"),)
+
+
+def test_two_passes_take_half_the_height_and_half_the_overlap() -> None:
+    # Straight down and, turned end for end, down again: each time (z + overlap) / 2 is under, over the floor's
+    # clearance; the tapes may put each off by 1 mm.
+    rules = replace(RULES, overlap_mm=20.0)
+    part = part_of(box((600.0, 200.0, 100.0)), name="b")
+    answer = tank_for([part], rules)
+    ways = [(600, 200, 100), (600, 100, 200), (200, 100, 600)]
+    least = min((x + 52.0) * (y + 52.0) * ((z + 22.0) / 2.0 + 52.0) for x, y, z in ways) / 1e6
+    assert answer.in_two is not None
+    assert answer.in_two.liquid_l == pytest.approx(least, rel=0.01)
+    assert answer.in_two.liquid_l < answer.tanks[0].liquid_l
+    assert answer.in_two_passes == (("b", 2),)
+    # The two passes hold as the sides lie, and a little less liquid does not do so.
+    for short_mm, verdict in ((0.0, "fits"), (6.0, "not found")):
+        length, width, depth = answer.in_two.inside_mm
+        size = (width, length, depth - short_mm)
+        tank = Tank("new", box(size), size, Liquid("any"), rules)
+        assert passes(part, tank, Angles(math.pi / 2.0, 0.0, 0.0)).verdict == verdict
+
+
+def test_a_part_that_may_not_be_turned_over_is_not_told_to_be() -> None:
+    part = replace(part_of(box((600.0, 200.0, 100.0)), name="b"), attitude=Attitude(0.0, 0.0, 0.0))
+    answer = tank_for([part], RULES)
+    assert answer.in_two is None
+    assert answer.in_two_passes == ()
 
 
 def test_a_list_is_taken_whole_and_fewer_parts_take_less(kit: TankForAnswer) -> None:

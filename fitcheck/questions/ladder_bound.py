@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
 
 from fitcheck.geometry.least_plan import Shadow, least
 from fitcheck.geometry.measure import measures
@@ -40,15 +42,44 @@ def part_at_least_l(part: Part, tank: Tank, stock: Stock, air_l: float, others_l
         below = float(room_for_liquid(tank).volume_below_mm3(min(low, tank.depth_mm))) / MM3_PER_LITRE
         return max(below - own - others_l, 0.0)
     gap = min(stock.gap_mm, rules.side_clearance_mm)
-    strip = 2.0 * gap * (tank.size_mm[0] + tank.size_mm[1] - 2.0 * gap)
-    reach = max(min(rules.side_clearance_mm, rules.part_gap_mm) - gap, 0.0)
+    clear = max(min(rules.side_clearance_mm, rules.part_gap_mm), gap)
+    open_mm2 = _open_mm2(tank, gap, clear, shadow.longest_mm)
 
     def liquid(height: Floats, area: Floats, round_: Floats) -> Floats:
-        return (height + base) * (strip + area + reach * round_ + math.pi * reach**2)
+        return (height + base) * open_mm2(area, round_)
 
     standing = sum(measures(thing.solid).volume_mm3 for thing in tank.standing)
     most = least(shadow, part.attitude, high - rules.bottom_clearance_mm, liquid)
     return max((most - standing) / MM3_PER_LITRE - own, 0.0)
+
+
+def _open_mm2(tank: Tank, gap: float, clear: float, longest_mm: float) -> Callable[[Floats, Floats], Floats]:
+    """Return the plan that no block takes, at least, for an outline's area and length.
+
+    It is the outline grown by `clear`, which lies in the tank, and a strip of `gap` along the walls, less
+    what the strip may share with the grown outline: along each wall no more than a chord there. By area, two
+    chords at opposite walls add up to 2 area / distance at most; by length, two at a corner to length /
+    sqrt 2 (a closed line round a box is twice its diagonal at least). Or the outline is grown by so much less
+    that they share nothing. Either grows with area and length: what holds of the least holds of all.
+    """
+    long, wide = max(tank.size_mm[:2]), min(tank.size_mm[:2])
+    strip = 2.0 * gap * (long + wide - 2.0 * gap)
+    across = wide - 2.0 * gap
+    # A part so short never reaches the strips at both ends.
+    one_end = longest_mm + 2.0 * clear < long - 2.0 * gap and across > 2.0 * gap
+
+    def grown(area: Floats, round_: Floats, by: float) -> Floats:
+        return np.asarray(area + by * round_ + math.pi * by**2)
+
+    def open_mm2(area: Floats, round_: Floats) -> Floats:
+        apart = grown(area, round_, clear - gap)
+        if not one_end:
+            return apart + strip
+        whole, around = grown(area, round_, clear), round_ + 2.0 * math.pi * clear
+        chords = np.maximum(around * math.sqrt(0.5), np.minimum(around, 2.0 * whole / across + wide))
+        return np.asarray(np.maximum(apart, whole - gap * chords) + strip)
+
+    return open_mm2
 
 
 def least_in_all(

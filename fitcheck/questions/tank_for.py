@@ -2,7 +2,8 @@
 
 For each part alone the least plan times level is searched and bounded over all its rotations. For a list,
 tanks are put together from the extents of every part at many ways of hanging: the best found, beside the
-bound that the worst part alone sets.
+bound that the worst part alone sets. In two passes a part goes straight down, is turned end for end and goes
+down again, so half its height and half the overlap are under each time; each part is then asked of `passes`.
 """
 
 from __future__ import annotations
@@ -19,11 +20,13 @@ from fitcheck.geometry.least_box import extents, least_box
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.turns import allowed
 from fitcheck.questions.dip import dip
+from fitcheck.questions.passes import passes
 from fitcheck.shapes.block import block
 from fitcheck.things.block_design import Panel, Stock
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.new_tank import NewTank, TankForAnswer
 from fitcheck.things.part import Part
+from fitcheck.things.pose import Angles
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.errors import Refused
@@ -31,6 +34,10 @@ from fitcheck.words.units import MM3_PER_LITRE
 
 # Ways of hanging that a list is tried at: steps of each angle. Sizes tried of each side of the plan.
 STEPS, SIZES = 13, 40
+# Angles read off a matrix are off by the root of rounding where the part stands on end.
+SAME_RAD = 1e-7
+# Ways with room that are asked about two passes, each as it is and a quarter turn round.
+TRIED = 3
 # Cells looked at for a part alone; in a list the bound is only there to compare with.
 MOST_CELLS = 200_000
 # Sizes are built to a whole mm.
@@ -39,9 +46,15 @@ BUILT_MM = 1.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Hung:
-    """Extents (k, 3) of a part at some ways, room added, longer side of the plan first; the bound alone."""
+    """Extents (k, 3) of a part at some ways, room added, longer side of the plan first; the bound alone.
 
+    ways_rad (k, 3): swing, tilt and roll of each. needs_mm: in one pass; twice_mm: in two, or in one where
+    that takes no more.
+    """
+
+    ways_rad: Floats
     needs_mm: Floats
+    twice_mm: Floats
     at_least_mm3: float
 
 
@@ -60,8 +73,11 @@ def tank_for(
     for part in parts:
         hung.append(_hung(part, rules, MOST_CELLS if len(parts) == 1 else MOST_CELLS // 10))
         tick()
-    tanks = tuple(_tank(size, takes, parts, rules, stock or Stock()) for size, takes in _choices(hung))
+    board = stock or Stock()
+    once = [row.needs_mm for row in hung]
+    tanks = tuple(_tank(size, takes, parts, rules, board) for size, takes in _choices(once))
     whole = _as_tank(tanks[0], rules)
+    in_two, counts = _in_two(hung, parts, rules, board)
     return TankForAnswer(
         parts=tuple(part.name for part in parts),
         tanks=tanks,
@@ -70,7 +86,56 @@ def tank_for(
             (p.name, h.at_least_mm3 / MM3_PER_LITRE) for p, h in zip(parts, hung, strict=True)
         ),
         checked=tuple((part.name, dip(part, whole, with_cures=False).verdict) for part in parts),
+        in_two=in_two if in_two.liquid_l < tanks[0].liquid_l else None,
+        in_two_passes=counts if in_two.liquid_l < tanks[0].liquid_l else (),
     )
+
+
+def _in_two(
+    hung: Sequence[_Hung], parts: Sequence[Part], rules: Rules, stock: Stock
+) -> tuple[NewTank, tuple[tuple[str, int], ...]]:
+    """Return the least tank found that takes all parts in two passes or one, and in how many each.
+
+    A part that `passes` does not bear out is given its room for one pass, and the tank is chosen anew.
+    """
+    needs = [row.twice_mm for row in hung]
+    while True:
+        size, takes = _choices(needs)[0]
+        new = _tank(size, takes, parts, rules, stock)
+        tank = _as_tank(new, rules)
+        counts = [
+            1 if mine is row.needs_mm else _passes(part, row, size, tank)
+            for part, row, mine in zip(parts, hung, needs, strict=True)
+        ]
+        if None not in counts:
+            told = zip(parts, counts, strict=True)
+            return new, tuple((part.name, count) for part, count in told if count is not None)
+        needs = [
+            row.needs_mm if count is None else mine
+            for row, mine, count in zip(hung, needs, counts, strict=True)
+        ]
+
+
+def _passes(part: Part, hung: _Hung, size: Floats, tank: Tank) -> int | None:
+    """Return in how many passes, two at most, the part goes at a way with room; None: not found."""
+    goes_in = np.flatnonzero((hung.twice_mm <= size).all(axis=1))
+    least_first = goes_in[np.argsort(hung.twice_mm[goes_in, 2], kind="stable")][:TRIED]
+    for swing, tilt, roll in hung.ways_rad[least_first]:
+        for quarter in (0.0, math.pi / 2.0):
+            answer = passes(part, tank, Angles(float(tilt), float(roll), float(swing) + quarter))
+            poses = [each.pose.angles for each in answer.passes]
+            if answer.verdict == "fits" and len(poses) <= 2 and all(_may_hang(part, each) for each in poses):
+                return len(poses)
+    return None
+
+
+def _may_hang(part: Part, angles: Angles) -> bool:
+    """Tell whether the part may be tilted and rolled so far; angles are read off a matrix."""
+    tilts, rolls = (
+        abs(angles.tilt_rad) - part.attitude.tilt_rad,
+        abs(angles.roll_rad) - part.attitude.roll_rad,
+    )
+    return max(tilts, rolls) <= SAME_RAD
 
 
 def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
@@ -92,7 +157,16 @@ def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
     ways = np.vstack([best.angles_rad[None, :], turns.simple_rad, ways])
     needs = np.ceil((extents(points, box, ways) + added) / BUILT_MM - 1e-9) * BUILT_MM
     needs[:, :2] = np.sort(needs[:, :2], axis=1)[:, ::-1]
-    return _Hung(needs, best.at_least_mm3)
+    return _Hung(ways, needs, _twice(needs, rules, room), best.at_least_mm3)
+
+
+def _twice(needs_mm: Floats, rules: Rules, room_mm: float) -> Floats:
+    """Return what a part needs in two passes straight down, turned end for end between them."""
+    high = needs_mm[:, 2] - rules.bottom_clearance_mm - rules.cover_mm
+    under = (high + rules.overlap_mm + room_mm) / 2.0 + rules.bottom_clearance_mm + room_mm
+    twice = needs_mm.copy()
+    twice[:, 2] = np.minimum(needs_mm[:, 2], np.ceil(under / BUILT_MM) * BUILT_MM)
+    return twice
 
 
 def _cage(points: Points) -> Envelope:
@@ -102,10 +176,10 @@ def _cage(points: Points) -> Envelope:
     return envelope_of(Tank("cage", block(size).solid, size, Liquid("none")))
 
 
-def _choices(hung: list[_Hung]) -> list[tuple[Floats, list[int]]]:
+def _choices(needs_mm: Sequence[Floats]) -> list[tuple[Floats, list[int]]]:
     """Return (length, width, level) and which parts it takes: all, then fewer on less."""
-    first = np.array([row.needs_mm[0] for row in hung])
-    every = np.concatenate([row.needs_mm[:, :2] for row in hung])
+    first = np.array([rows[0] for rows in needs_mm])
+    every = np.concatenate([rows[:, :2] for rows in needs_mm])
     lengths, widths = (
         np.unique(
             np.concatenate(
@@ -114,12 +188,12 @@ def _choices(hung: list[_Hung]) -> list[tuple[Floats, list[int]]]:
         )
         for k in (0, 1)
     )
-    levels = np.stack([_levels(row.needs_mm, lengths, widths) for row in hung])
+    levels = np.stack([_levels(rows, lengths, widths) for rows in needs_mm])
     order = np.sort(levels, axis=0)
     plan = lengths[:, None] * widths
     found: list[tuple[Floats, list[int]]] = []
     least = math.inf
-    for count in range(len(hung), 0, -1):
+    for count in range(len(needs_mm), 0, -1):
         liquid = plan * order[count - 1]
         i, j = np.unravel_index(int(np.argmin(liquid)), liquid.shape)
         if not liquid[i, j] < least:

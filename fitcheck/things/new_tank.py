@@ -25,6 +25,8 @@ class TankForAnswer:
 
     at_least_l: proven: no box tank that takes the whole list in one pass does with less, up to its level;
     proven_parts has it for each part alone. checked: what `dip` says of each part in the first tank.
+    in_two: the best tank found that takes all in two passes or one, each looked at in it, not proven least;
+    None where none was found on less than one pass takes. in_two_passes: how many each part takes in it.
     """
 
     parts: tuple[str, ...]
@@ -32,4 +34,6 @@ class TankForAnswer:
     at_least_l: float
     proven_parts: tuple[tuple[str, float], ...]
     checked: tuple[tuple[str, Verdict], ...]
+    in_two: NewTank | None = None
+    in_two_passes: tuple[tuple[str, int], ...] = ()
     cautions: tuple[str, ...] = ()

@@ -24,7 +24,7 @@ def tank_for(
     ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Ask which box tank takes these parts, one at a time in one pass, on the least liquid."""
+    """Ask which box tank takes these parts, one at a time in one pass or in two, on the least liquid."""
     from fitcheck.questions.tank_for import tank_for as ask
     from fitcheck.rim.cli.cautions import ENGINEER, OUTRANKED, WATER_TEST
     from fitcheck.rim.files.shop_file import read_shop
@@ -38,7 +38,12 @@ def tank_for(
     answer = replace(answer, cautions=(ENGINEER, AIR, WATER_TEST, OUTRANKED))
     if as_json:
         finish_json(
-            asdict(answer) | {"checked": dict(answer.checked), "proven_parts": dict(answer.proven_parts)}
+            asdict(answer)
+            | {
+                "checked": dict(answer.checked),
+                "proven_parts": dict(answer.proven_parts),
+                "in_two_passes": dict(answer.in_two_passes),
+            }
         )
     finish(_text(answer, known.show))
 
@@ -53,20 +58,39 @@ def _text(answer: TankForAnswer, show: Show) -> str:
     bound = show_volume(answer.at_least_l, show)
     word = "proven" if len(answer.parts) == 1 else "best found; proven"
     rows = [(f"{len(tank.takes)} of {len(answer.parts)}", _line(tank, show)) for tank in answer.tanks]
-    cut = "; ".join(
-        f"{panel.count} {panel.name} {' x '.join(show_length(side, show) for side in panel.size_mm)}"
-        for panel in first.panels
-    )
     unsure = [f"{part} ({verdict})" for part, verdict in answer.checked if verdict != "fits"]
     blocks = [
         f"For {len(answer.parts)} of {len(answer.parts)} parts in one pass: {_line(first, show)}",
         folded(f"{word} that no box tank for all of them does with less than {bound} up to its level"),
         "\n".join(aligned([("Takes", "liquid against share of the list"), *rows])),
-        "\n".join(aligned([("Cut", f"{cut}, of 3/4 in board, inside sizes kept")])),
+        _cut(first, show),
+        _two_passes(answer, show),
         f"Look again at {', '.join(unsure)}" if unsure else "",
         cautions_text(answer.cautions),
     ]
     return "\n\n".join(text for text in blocks if text)
+
+
+def _two_passes(answer: TankForAnswer, show: Show) -> str:
+    """Return the tank for two passes, and which parts take them."""
+    from fitcheck.rim.cli.dip_text import folded
+
+    if answer.in_two is None:
+        return "In two passes no less liquid was found to do"
+    twice = ", ".join(part for part, count in answer.in_two_passes if count > 1)
+    line = f"In two passes (best found, not proven least): {_line(answer.in_two, show)}"
+    return f"{folded(f'{line}; turned end for end: {twice}')}\n{_cut(answer.in_two, show)}"
+
+
+def _cut(tank: NewTank, show: Show) -> str:
+    """Return the panels to cut."""
+    from fitcheck.rim.cli.dip_text import aligned
+
+    cut = "; ".join(
+        f"{panel.count} {panel.name} {' x '.join(show_length(side, show) for side in panel.size_mm)}"
+        for panel in tank.panels
+    )
+    return "\n".join(aligned([("Cut", f"{cut}, of 3/4 in board, inside sizes kept")]))
 
 
 def _line(tank: NewTank, show: Show) -> str:
