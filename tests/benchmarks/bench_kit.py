@@ -29,6 +29,20 @@ TANKS = (
 def lump(random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     """Return vertices and triangles of a bumpy, non-convex closed body of 500 to 5000 triangles."""
     rings = int(random.integers(11, 35))
+    a, b = random.uniform(3.0, 10.0, 2)
+    swell = random.uniform(0.0, 0.2)
+    size = (random.uniform(150.0, 1800.0), random.uniform(60.0, 300.0), random.uniform(30.0, 200.0))
+    return ring_lump(rings, a, b, swell, size)
+
+
+def ring_lump(
+    rings: int,
+    a: float = 9.0,
+    b: float = 7.0,
+    swell: float = 0.03,
+    size: tuple[float, float, float] = (700.0, 280.0, 180.0),
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return vertices and triangles of a bumpy closed body of 4 * rings * rings triangles."""
     sides = 2 * rings
     lean = np.pi * (np.arange(rings) + 0.5) / rings
     turn = 2.0 * np.pi * np.arange(sides) / sides
@@ -36,11 +50,9 @@ def lump(random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     y = np.sin(lean)[:, None] * np.sin(turn)
     z = np.broadcast_to(-np.cos(lean)[:, None], x.shape)
     ball = np.stack([x, y, z], axis=-1).reshape(-1, 3)
-    a, b = random.uniform(3.0, 10.0, 2)
-    swell = 1.0 + random.uniform(0.0, 0.2) * np.sin(a * ball[:, 0]) * np.cos(b * ball[:, 1])
-    size = np.array([random.uniform(150.0, 1800.0), random.uniform(60.0, 300.0), random.uniform(30.0, 200.0)])
+    bumps = 1.0 + swell * np.sin(a * ball[:, 0]) * np.cos(b * ball[:, 1])
     middle = np.array([[0.0, 0.0, ball[:, 2].min()], [0.0, 0.0, ball[:, 2].max()]])
-    vertices = np.concatenate([ball * swell[:, None], middle]) * size
+    vertices = np.concatenate([ball * bumps[:, None], middle]) * np.array(size)
     i, n = np.arange(sides), rings * sides
     j = (i + 1) % sides
     faces = [
