@@ -1,0 +1,62 @@
+"""Draw the pictures of the guides into docs/pictures/, small: `python docs/make_pictures.py`.
+
+Each is what a command of its guide draws, run in a copy of the demo yard and made smaller.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import shlex
+import shutil
+import tempfile
+from pathlib import Path
+
+from PIL import Image
+
+from fitcheck.rim.cli.main import run
+
+HERE = Path(__file__).resolve().parent
+YARD = HERE.parent / "examples" / "yard"
+COMMANDS = {
+    "dip": "dip yard.toml P08 T1",
+    "measure-again": "dip yard.toml P23 T5",
+    "pocket": 'pocket yard.toml P10 --tilt "20.7 deg" --roll "157.8 deg"',
+    "pass": "pass yard.toml P02 T1",
+    "block": "block yard.toml T1 --for P08",
+    "hang": 'hang yard.toml P04 T2 --tilt "38.2 deg"',
+    "chart": "chart yard.toml",
+    "ladder": "ladder yard.toml --tank T1",
+    "store": "store yard.toml dry --parts P01,P18,P19,P21",
+    "room": "room yard.toml build",
+    "carry": "carry yard.toml P13 rail_in",
+}
+# Wide enough to read a dimension on a page, few enough colours to be small.
+WIDE_PX, COLOURS = 1000, 48
+
+
+def shrink(drawn: Path, picture: Path) -> None:
+    """Write a picture smaller."""
+    with Image.open(drawn) as image:
+        flat = image.convert("RGB")
+    tall = round(flat.height * WIDE_PX / flat.width)
+    small = flat.resize((WIDE_PX, tall), Image.Resampling.LANCZOS) if flat.width > WIDE_PX else flat
+    small.quantize(COLOURS, dither=Image.Dither.NONE).save(picture, optimize=True)
+    print(f"{picture.relative_to(HERE.parent)}: {picture.stat().st_size // 1000} kB")
+
+
+def main() -> None:
+    """Ask, draw and shrink."""
+    folder = HERE / "pictures"
+    folder.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as made:
+        yard = shutil.copytree(YARD, Path(made) / "yard")
+        for name, command in COMMANDS.items():
+            with contextlib.chdir(yard), contextlib.redirect_stdout(io.StringIO()):
+                run([*shlex.split(command), "--picture", f"{name}.png"])
+            shrink(yard / f"{name}.png", folder / f"{name}.png")
+    shrink(HERE.parent / "examples" / "pictures" / "sheet.png", folder / "sheet.png")
+
+
+if __name__ == "__main__":
+    main()
