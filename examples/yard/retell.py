@@ -1,6 +1,6 @@
-"""Ask every question of the README beside this script again, and write what is answered now.
+"""Ask every question of the README beside this script, and of the guides, again; write what is answered now.
 
-Run it in the repository's folder: `python examples/yard/retell.py`. In the README a block of ```console has
+Run it in the repository's folder: `python examples/yard/retell.py`. On those pages a block of ```console has
 one command and the lines of its answer that are worth showing, `...` where lines are left out.
 """
 
@@ -11,12 +11,15 @@ import difflib
 import io
 import re
 import shlex
+import shutil
+import tempfile
 from pathlib import Path
 
 from fitcheck.rim.cli.main import run
 
 HERE = Path(__file__).resolve().parent
 README = HERE / "README.md"
+PAGES = (README, *sorted((HERE.parents[1] / "docs" / "guides").glob("*.md")))
 BLOCK = re.compile(r"(?<=^```console\n)\$ (?P<command>.*)\n(?P<answer>(?:.*\n)*?)(?=^```$)", re.MULTILINE)
 LEFT_OUT = "..."
 # A line that is less like every line of the new answer has gone from it.
@@ -24,12 +27,14 @@ ALIKE = 0.5
 
 
 def retold(text: str) -> str:
-    """Return the README's text with every answer as it is now."""
-    return BLOCK.sub(_retold, text)
+    """Return a page's text with every answer as it is now; commands run in a copy of the yard."""
+    with tempfile.TemporaryDirectory() as made:
+        yard = shutil.copytree(HERE, Path(made) / "yard")
+        return BLOCK.sub(lambda block: _retold(block, yard), text)
 
 
-def _retold(block: re.Match[str]) -> str:
-    lines = answered(block["command"])
+def _retold(block: re.Match[str], yard: Path) -> str:
+    lines = answered(block["command"], yard)
     kept = []
     for line in block["answer"].splitlines():
         if line != LEFT_OUT:
@@ -41,13 +46,14 @@ def _retold(block: re.Match[str]) -> str:
     return "\n".join([f"$ {block['command']}", *kept, ""])
 
 
-def answered(command: str) -> list[str]:
-    """Return the lines that a command writes when it is run in the yard's folder."""
+def answered(command: str, yard: Path = HERE) -> list[str]:
+    """Return the lines that a command writes when it is run in the yard's folder, or in a copy of it."""
     said = io.StringIO()
-    with contextlib.chdir(HERE), contextlib.redirect_stdout(said):
+    with contextlib.chdir(yard), contextlib.redirect_stdout(said):
         run(shlex.split(command)[1:])
     return said.getvalue().splitlines()
 
 
 if __name__ == "__main__":
-    README.write_text(retold(README.read_text(encoding="utf-8")), encoding="utf-8")
+    for page in PAGES:
+        page.write_text(retold(page.read_text(encoding="utf-8")), encoding="utf-8")

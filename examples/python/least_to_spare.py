@@ -1,0 +1,20 @@
+"""Which parts of the demo yard fit which tank with least to spare? Every pair, the tightest first.
+
+Prints, among others: P08 in T1 has 2.5 mm to spare.
+"""
+
+from pathlib import Path
+
+import fitcheck as fc
+
+YARD = Path(__file__).resolve().parents[1] / "yard" / "yard.toml"
+
+shop = fc.read_shop(YARD)
+found = []
+for part in (shop.parts[name] for name in ("P01", "P08", "P09", "P15")):
+    for tank in (shop.tanks["T1"], shop.tanks["T4"]):
+        answer = fc.dip(part, tank, with_cures=False)
+        if isinstance(answer, fc.Fits):
+            found.append((answer.spare.mm, part.name, tank.name))
+for spare_mm, part_name, tank_name in sorted(found):
+    print(f"{part_name} in {tank_name} has {spare_mm:.1f} mm to spare")
