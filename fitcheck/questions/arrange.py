@@ -65,7 +65,8 @@ def arrange(the_room: Room) -> RoomAnswer:
     """Place the fixtures that have no place; those that have one stay.
 
     "fits" with up to MOST_LAYOUTS layouts, best first: by the least aisle, the free floor, the walls used.
-    "does not fit" with what it rests on (`proof`), else "not found".
+    "does not fit" with what it rests on (`proof`), else "not found". the_room: lengths in mm. Raises nothing
+    of its own.
     """
     loose = tuple(fixture for fixture in the_room.fixtures if fixture.place is None)
     if not loose:

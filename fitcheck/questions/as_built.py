@@ -49,10 +49,12 @@ def as_built(
 ) -> AsBuilt:
     """Return the tank that the readings speak of, and each part's answer as taped and as built.
 
-    One or two readings give the plan only; three or more also the bow, where it shows. Length and width share
-    the missing area as two tapes of equal error would. The corrected tank has the mean plan up to the highest
-    level read, and a tape_tank that covers two standard errors and half of the bow. Raises `Refused` for a
-    tank that is no box, for readings that are none, and for ones that are far from the tank as taped.
+    errors: how far off stick and litres may be; the usual ones without. parts: whose answers are looked at,
+    with `tick` called after each. One or two readings give the plan only; three or more also the bow, where
+    it shows. Length and width share the missing area as two tapes of equal error would. The corrected tank
+    has the mean plan up to the highest level read, and a tape_tank that covers two standard errors and half
+    of the bow. Raises `Refused` for a tank that is no box, for readings that are none, and for ones that are
+    far from the tank as taped.
     """
     errors = errors or Errors()
     _check(tank, readings, errors)

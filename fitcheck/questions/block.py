@@ -75,7 +75,7 @@ def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> Bloc
 
     The liquid is what the largest of the parts needs. Designs are best first; none where there is no room for
     one that is worth building. Raises `Refused` for no part, for a tank that is no plain box, and for a part
-    that does not fit the tank as it is, tapes included.
+    that does not fit the tank as it is, tapes included. stock: what boards and blocks are made of.
     """
     stock = stock or Stock()
     if not parts:

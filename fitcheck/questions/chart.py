@@ -28,7 +28,8 @@ def chart(
 
     executor: who helps, any of `concurrent.futures`: it begins with the first parts and this process with the
     last, until they meet. The rows do not depend on it. known: rows by part and tank that are already known
-    and are not asked for again.
+    and are not asked for again. Each verdict is one of four, "not found" among them. Raises nothing of its
+    own: a shop without parts or tanks has no rows.
     """
     asked = [(part, _tanks_left(part, shop, known)) for part in shop.parts.values()]
     for _, tanks in asked:

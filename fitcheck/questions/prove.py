@@ -65,7 +65,8 @@ def recheck(part: Part, tank: Tank, pose: Pose, surface: Surface | None = None) 
     Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
     highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
     outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
-    must be convex. surface: that of the part's solid, where it is at hand.
+    must be convex. surface: that of the part's solid, where it is at hand. Always answers, in mm. Raises
+    nothing of its own.
     """
     pose = _straightened(pose)
     surface = surface or Surface.of(part.solid.vertices_mm, part.solid.triangles)

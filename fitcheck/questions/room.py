@@ -37,7 +37,8 @@ _TRIES = 24
 def room(the_room: Room) -> RoomAnswer:
     """Tell whether a layout stands: no conflict, and every working side reached by an aisle wide enough.
 
-    Raises `Refused` where a fixture has no place yet (`arrange` finds one).
+    the_room: lengths in mm. "fits", or "does not fit" with each conflict and what cures it. Raises `Refused`
+    where a fixture has no place yet (`arrange` finds one).
     """
     missing = [fixture.name for fixture in the_room.fixtures if fixture.place is None]
     if missing:

@@ -50,7 +50,9 @@ def tank_for(
 ) -> TankForAnswer:
     """Return box tanks that take these parts one at a time, in one pass, under these rules.
 
-    Swing limits of a part do not matter: the tank is turned with it. Raises `Refused` for no parts.
+    Swing limits of a part do not matter: the tank is turned with it. stock: what it is cut from; `tick` is
+    called after each part. For one part the least liquid is proven, for more it is the best found beside a
+    proven bound. Raises `Refused` for no parts.
     """
     if not parts:
         raise Refused("no part is named", "name the parts, as in --for P01,P02")

@@ -169,7 +169,7 @@ class MeasureAgain(_Answer):
 
 @dataclass(frozen=True, slots=True)
 class NotFound(_Answer):
-    """Neither shown nor refused within the effort: the best try, and what to try next."""
+    """Neither shown nor refused within the effort: the best try, and what to try next (next_try)."""
 
     nearest: Pose
     next_try: str

@@ -44,8 +44,8 @@ class AsBuilt:
 
     floor_mm2: plan area at the floor, with its standard error. bow_mm: by how much the plan is wider at the
     highest level read than at the floor, both long walls together and on the average of their length, with
-    its standard error; 0 where the readings do not show any. misfit: of the readings, in stated errors (about
-    1 is as stated). left_l: of each reading, water poured less the fit.
+    its standard error; 0 where the readings do not show any (shows_bow). misfit: of the readings, in stated
+    errors (about 1 is as stated). left_l: of each reading, water poured less the fit.
     """
 
     tank: Tank

@@ -108,8 +108,9 @@ class HangAnswer:
     asked, angles: the way wanted, and the way that these legs hold it. pose: tank from part. hook_at_mm: in
     the tank's frame. rise_mm: hook over the higher pick; least_rise_mm: with the flattest legs allowed.
     over_top_mm: hook over the part's highest point. below_mm: the centre of mass under the picks (below 0:
-    over them). proposed: the picks are fitcheck's, not the shop's. sag_mm: None where it is no beam. rigs:
-    for two legs. lower: where the hook is too low for any legs. missing: keys that the shop has not given.
+    over them). faults: why not, where it does not. proposed: the picks are fitcheck's, not the shop's.
+    sag_mm: None where it is no beam. rigs: for two legs. lower: where the hook is too low for any legs.
+    missing: keys that the shop has not given.
     """
 
     part: str

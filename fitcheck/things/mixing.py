@@ -73,12 +73,12 @@ class StaticRinse:
 
 @dataclass(frozen=True, slots=True)
 class MixAnswer:
-    """Everything that a bath of liquid_l takes. level_mm: over the floor, no part in.
+    """Everything that a bath of liquid_l takes. level_mm: over the floor, no part in. liquid: its name.
 
     drag_out_l: films at the low rates and what is carried out; drag_out_most_l: at the high rates. drip: the
-    seconds a part drips, and the drag-out then. rinse_flow_l: by `rinse_stages` tanks, of `rinses`.
-    area_at_most_m2: surface that the bath may treat, None where the shop has not said. left_out: parts that
-    are not shown to go in, with the reason; they are not counted.
+    seconds a part drips, and the drag-out then. rinse_flow_l: by `rinse_stages` tanks, of `rinses`, for
+    rinse_ratio times weaker. area_at_most_m2: surface that the bath may treat, None where the shop has not
+    said. left_out: parts that are not shown to go in, with the reason; they are not counted.
     """
 
     tank: str

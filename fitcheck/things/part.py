@@ -40,7 +40,7 @@ class Part:
     size_mm: its length, width and height as drawn. tape_mm: its true surface lies within half of this of
     the solid's (None: as the tank's rules have it). chord_mm: how far round faces given as flats are off.
     air_at_most_l: with more air caught than this it is not hung where another way does. spring: how its metal
-    springs back, where the shop has said.
+    springs back, where the shop has said. count: how many of it there are.
     """
 
     name: str

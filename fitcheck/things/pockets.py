@@ -15,9 +15,9 @@ Kind = Literal["air", "liquid"]
 class Pocket:
     """One pocket of air, or of liquid.
 
-    volume_l, and by how much the flats of round faces may make it wrong. touched_m2: metal that stays bare
-    (air), or wet (liquid). top_mm: (x, y, z) in the part's frame of its highest point, for liquid its lowest.
-    spill_mm: height of the level at its mouth over the part's origin, as hung.
+    kind: air or liquid. volume_l, and by how much the flats of round faces may make it wrong. touched_m2:
+    metal that stays bare (air), or wet (liquid). top_mm: (x, y, z) in the part's frame of its highest point,
+    for liquid its lowest. spill_mm: height of the level at its mouth over the part's origin, as hung.
     """
 
     kind: Kind

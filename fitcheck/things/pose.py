@@ -56,8 +56,8 @@ def angles_from(rotation: Floats) -> Angles:
 class Pose:
     """A rigid move: point_in_to_frame = rotation @ point_in_from_frame + shift_mm.
 
-    Two poses are joined with `@` and only where their frames meet:
-    tank_from_part = tank_from_rack @ rack_from_part. Raises `Refused` for a mirror or a scaling.
+    to_frame, from_frame: the names of the frames. Two poses are joined with `@` and only where their frames
+    meet: tank_from_part = tank_from_rack @ rack_from_part. Raises `Refused` for a mirror or a scaling.
     """
 
     to_frame: str

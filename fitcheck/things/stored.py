@@ -68,7 +68,10 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StoreAnswer:
-    """What was found. at_least_racks: proven; None where no number of these racks would do."""
+    """What was found.
+
+    at_least_racks: proven (racks_proof says how); None where no number of these racks would do.
+    """
 
     rack: Rack
     verdict: Verdict
