@@ -13,8 +13,12 @@ import tempfile
 from pathlib import Path
 
 from PIL import Image
+from plain_figures import FIGURES, figures
 
+import fitcheck as fc
 from fitcheck.rim.cli.main import run
+from fitcheck.rim.draw.paint import blank, put, write
+from fitcheck.rim.sheet.kit import Order, part_sheet
 
 HERE = Path(__file__).resolve().parent
 YARD = HERE.parent / "examples" / "yard"
@@ -45,6 +49,15 @@ def shrink(drawn: Path, picture: Path) -> None:
     print(f"{picture.relative_to(HERE.parent)}: {picture.stat().st_size // 1000} kB")
 
 
+def draw_page(shop: fc.Shop, picture: Path) -> None:
+    """Draw the page of one lift."""
+    order = Order("letter", False, shop.show, shop.name)
+    laid = part_sheet(shop.parts["P08"], (shop.tanks["T1"],), order).laid[0]
+    paper = blank(laid.size_pt)
+    put(laid.marks, paper)
+    write(paper, picture)
+
+
 def main() -> None:
     """Ask, draw and shrink."""
     folder = HERE / "pictures"
@@ -55,7 +68,11 @@ def main() -> None:
             with contextlib.chdir(yard), contextlib.redirect_stdout(io.StringIO()):
                 run([*shlex.split(command), "--picture", f"{name}.png"])
             shrink(yard / f"{name}.png", folder / f"{name}.png")
-    shrink(HERE.parent / "examples" / "pictures" / "sheet.png", folder / "sheet.png")
+        shop = fc.read_shop(yard / "yard.toml")
+        draw_page(shop, yard / "sheet.png")
+        figures(shop, yard)
+        for name in ("sheet", *FIGURES):
+            shrink(yard / f"{name}.png", folder / f"{name}.png")
 
 
 if __name__ == "__main__":

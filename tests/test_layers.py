@@ -309,6 +309,7 @@ def test_the_top_level_holds_only_what_belongs_there() -> None:
     allowed = {
         "README.md",
         "DEVELOPERS.md",
+        "docs",
         "pyproject.toml",
         "LICENSE",
         "CHANGELOG.md",

@@ -56,9 +56,10 @@ def mix(
 ) -> MixAnswer:
     """Tell what the bath takes at a level, and what these parts take off it.
 
-    level_mm: over the floor, no part in. Each piece goes once through the bath, hung as `dip` advises; parts that are not shown to fit are left out
-    and told. wishes: drip and rinses; `tick` is called after each part. recipe: instead of the tank's
-    liquid's own. Raises `Refused` for a level outside the tank and for a drip or a static rinse that is none.
+    level_mm: over the floor, no part in. Each piece goes once through the bath, hung as `dip` advises; parts
+    that are not shown to fit are left out and told. wishes: drip and rinses; `tick` is called after each
+    part. recipe: instead of the tank's liquid's own. Raises `Refused` for a level outside the tank and for a
+    drip or a static rinse that is none.
     """
     recipe, wishes = recipe or tank.liquid.recipe, wishes or Wishes()
     _check(wishes)
