@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from multiprocessing import get_context
@@ -12,7 +13,8 @@ from solids import box, hulled, part_of, tank_of
 
 from fitcheck.questions.chart import ChartRow, chart
 from fitcheck.questions.dip import dip
-from fitcheck.things.answers import Fits, MeasureAgain
+from fitcheck.rim.cli.tables import BY_HAND, by_hand_table
+from fitcheck.things.answers import Fits, MeasureAgain, Verdict
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Rules
 
@@ -86,3 +88,26 @@ def test_a_row_without_a_pose_has_none() -> None:
     assert rows["plank", "long"].tilt_rad == pytest.approx(0.0, abs=1e-6)
     refused = [row for row in rows.values() if row.verdict == "does not fit"]
     assert all(row.spare_at_most_mm < 0.0 for row in refused)
+
+
+def test_steps_that_no_tank_takes_a_part_for_are_named() -> None:
+    def row(part: str, tank: str, verdict: Verdict) -> ChartRow:
+        return ChartRow(part, tank, verdict, 0.0, 0.0, None, None)
+
+    rows = (
+        *(row("hatch", tank, "fits") for tank in ("T1", "T2", "T3")),
+        *(row("boom", tank, "does not fit") for tank in ("T1", "T2")),
+        row("boom", "T3", "fits"),
+        row("mast", "T1", "does not fit"),
+        row("mast", "T2", "measure again"),
+        row("mast", "T3", "not found"),
+    )
+    steps = (("etch", ("T1",)), ("rinse", ("T2", "T3")), ("coat", ("T1", "T2")), ("dip", ("T3",)))
+    lines = by_hand_table(rows, steps).splitlines()[4:]
+    assert [re.split(r"  +", line) for line in lines] == [
+        ["boom", "etch, coat", BY_HAND],
+        ["mast", "etch", BY_HAND],
+        ["mast", "rinse, coat", "measure again"],
+        ["mast", "dip", "not found"],
+    ]
+    assert not by_hand_table(rows[:3], steps)

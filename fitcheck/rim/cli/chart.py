@@ -19,11 +19,12 @@ if TYPE_CHECKING:
 
 @dataclasses.dataclass(frozen=True, slots=True)
 class Told:
-    """A chart, with the shop's name and the unit it is shown in."""
+    """A chart, with the shop's name, the unit it is shown in, and the tanks of each of its steps."""
 
     name: str
     show: Show
     rows: tuple[ChartRow, ...]
+    steps: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 def chart(
@@ -80,15 +81,17 @@ def _asked(shop: Path, scheduler: str | None, no_cache: bool) -> Told:
         rows_known = store.rows(keys) if store else {}
         with ticking(len(known.parts), "every part in every tank") as tick:
             rows = ask(known, tick, executor, rows_known)
+    steps = tuple((step.name, step.tanks) for step in known.steps if step.tanks)
     if store:
         for row in rows:
             if (row.part, row.tank) not in rows_known:
                 store.put(keys[row.part, row.tank], dataclasses.asdict(row))
         # The file may have been changed meanwhile: then its key is no longer that of what was read.
         if whole and key_of_file(shop) == whole:
-            kept_rows = [dataclasses.asdict(row) for row in rows]
-            store.put(whole, {"name": known.name, "show": known.show, "rows": kept_rows})
-    return Told(known.name, known.show, rows)
+            told_rows = [dataclasses.asdict(row) for row in rows]
+            chart_kept = {"name": known.name, "show": known.show, "rows": told_rows, "steps": steps}
+            store.put(whole, chart_kept)
+    return Told(known.name, known.show, rows, steps)
 
 
 def _kept(data: object) -> Told | None:
@@ -96,18 +99,20 @@ def _kept(data: object) -> Told | None:
     from fitcheck.rim.files.answer_store import row_from
 
     match data:
-        case {"name": str(name), "show": ("ft-in" | "mm") as show, "rows": [*kept]}:
+        case {"name": str(name), "show": ("ft-in" | "mm") as show, "rows": [*kept], "steps": [*steps]}:
             pairs = [(str(row.get("part")), str(row.get("tank"))) for row in kept if isinstance(row, dict)]
             rows = [row_from(row, pair) for row, pair in zip(kept, pairs, strict=False)]
             whole = [row for row in rows if row is not None]
-            return Told(name, show, tuple(whole)) if len(whole) == len(kept) else None
+            named = tuple((str(step), tuple(map(str, tanks))) for step, tanks in steps)
+            return Told(name, show, tuple(whole), named) if len(whole) == len(kept) else None
     return None
 
 
 def _tell(told: Told, as_json: bool) -> NoReturn:
-    from fitcheck.rim.cli.tables import chart_table
+    from fitcheck.rim.cli.tables import by_hand_table, chart_table
     from fitcheck.rim.files.answer_json import row_json
 
     if as_json:
         finish_json([row_json(row) for row in told.rows])
-    finish(chart_table(told.rows, told.show))
+    tables = (chart_table(told.rows, told.show), by_hand_table(told.rows, told.steps))
+    finish("\n\n".join(table for table in tables if table))

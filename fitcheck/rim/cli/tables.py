@@ -29,6 +29,10 @@ CHART_WORDS: dict[Verdict, str] = {
 }
 
 
+# What is done where one dip is proven not to do.
+BY_HAND = "ask fitcheck pass; else spray or wipe it"
+
+
 def tanks_table(answers: Sequence[Answer], show: Show) -> str:
     """Return one part in every tank, a line each."""
     rows = []
@@ -54,6 +58,28 @@ def chart_table(rows: Sequence[ChartRow], show: Show) -> str:
     parts = list(dict.fromkeys(row.part for row in rows))
     table = table_text(["part", *tanks], [[part, *(cells[part, tank] for tank in tanks)] for part in parts])
     return f"What every clearance has to spare at best, or lacks\n\n{table}"
+
+
+def by_hand_table(rows: Sequence[ChartRow], steps: Sequence[tuple[str, Sequence[str]]]) -> str:
+    """Return the parts that go into no tank of a step (its name and tanks), and what to do about it.
+
+    Only where all its tanks are proven to have no room is a step told to be done by hand.
+    """
+    verdicts = {(row.part, row.tank): row.verdict for row in rows}
+    told = []
+    for part in dict.fromkeys(row.part for row in rows):
+        missed: dict[str, list[str]] = {}
+        for step, tanks in steps:
+            found = {verdicts[part, tank] for tank in tanks}
+            if "fits" not in found:
+                word = next((w for w in ("measure again", "not found") if w in found), BY_HAND)
+                missed.setdefault(word, []).append(step)
+        told += [[part, ", ".join(names), word] for word, names in missed.items()]
+    return (
+        f"Steps that no tank takes a part for in one dip\n\n{table_text(['part', 'steps', ''], told)}"
+        if told
+        else ""
+    )
 
 
 def fill_table(tank: Tank, rows: Sequence[FillRow], show: Show) -> str:
