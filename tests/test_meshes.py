@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from fitcheck.geometry.bodies import solid_from
 from fitcheck.geometry.measure import measures, sealed_mm3
 from fitcheck.geometry.mend import joined_up
-from fitcheck.rim.files import mesh_formats, meshes
+from fitcheck.rim.files import mesh_3mf, meshes
 from fitcheck.rim.files.mesh_formats import MOST_TRIANGLES
 from fitcheck.rim.files.meshes import STEP_CHORD_MM, MeshRead, read_mesh
 from fitcheck.words.errors import Refused
@@ -317,7 +317,7 @@ def test_an_archive_that_unpacks_to_far_too_much_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Zeros pack into a thousandth; so much of them is not unpacked to be looked at."""
-    monkeypatch.setattr(mesh_formats, "MOST_UNPACKED_BYTES", 1_000_000)
+    monkeypatch.setattr(mesh_3mf, "MOST_UNPACKED_BYTES", 1_000_000)
     path = tmp_path / "bomb.3mf"
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("3D/3dmodel.model", bytes(2_000_000))

@@ -17,11 +17,14 @@ from drawn_cases import drawn
 from regular import FIRSCHING, SOLIDS
 from solids import box, hulled, part_of, tank_of
 
+from fitcheck.geometry.envelope import envelope_of
 from fitcheck.questions.dip import dip
 from fitcheck.questions.prove_dip import prove_dip
-from fitcheck.questions.prove_no import recheck_no
+from fitcheck.questions.prove_no import _planes, recheck_no
 from fitcheck.rim.files.answer_json import answer_from_json, answer_json
+from fitcheck.shapes.basin import basin
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, Proof
+from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.errors import Refused
@@ -44,6 +47,23 @@ def test_whatever_dip_says_is_proved(seed: int) -> None:
     case = drawn(seed)
     answer = dip(case.part, case.tank, case.prefer, with_cures=False)
     assert not_so(answer_from_json(json.loads(json.dumps(answer_json(answer)))), case.part, case.tank) == []
+
+
+@pytest.mark.parametrize("fillet_mm", [20.0, 34.925, 41.3, 60.1])
+def test_search_and_proof_take_the_same_faces_for_floor(fillet_mm: float) -> None:
+    """The middle flat of a rounded corner looks down at 45 degrees but for rounding: a wall to all of them."""
+    size = (658.8125, 431.8, 279.4)
+    tank = Tank(
+        "t", basin(size, fillet_mm).solid, size, Liquid("water"), RULES, fillet_mm=fillet_mm, is_box=False
+    )
+    normals, offsets = _planes(tank)
+    room = envelope_of(tank)
+    for normal, offset in zip(room.normals, room.offsets_mm, strict=True):
+        same = int(np.argmax(normals @ normal))
+        assert offset == pytest.approx(offsets[same], abs=1e-6)
+    leaning = np.abs(np.abs(room.normals[:, 2]) - math.sqrt(0.5)) < 1e-9
+    assert leaning.any()
+    assert not room.is_floor[leaning].any()
 
 
 # The others take the simple bound up to half a minute each.

@@ -86,7 +86,7 @@ def test_nothing_is_written_but_by_way_of_these() -> None:
         "rim/files/written.py: replace",
         "rim/draw/paint.py: savefig",  # into a draft
         "rim/sheet/pdf.py: save",  # into memory
-        "rim/draw/space.py: savez",  # into a pipe
+        "rim/draw/space.py: savez",  # into a memory
         "rim/files/room_dxf.py: saveas",  # into a draft
         "rim/files/meshes.py: write_bytes",  # into a folder of its own that goes away
         "rim/files/answer_store.py: mkdir",

@@ -14,13 +14,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
-from fitcheck.things.tank import Rules, Tank
+from fitcheck.things.tank import FLOOR_SLOPE, Rules, Tank
 
 # Normals of one flat face, split into triangles, differ by rounding in the file: this is far above that
 # for a mesh of some metres written to 6 digits, and a face turned by so little is moved < 0.01 mm.
 SAME_DIRECTION = 1e-6
-# A face belongs to the floor when it looks down more than sideways.
-FLOOR = -np.sqrt(0.5)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,7 +80,7 @@ def envelope_of(tank: Tank, rules: Rules | None = None) -> Envelope:
     rules = rules or tank.rules
     normals, offsets = faces_of(tank.inside)
     rim = (normals[:, 2] > 1.0 - SAME_DIRECTION) & (offsets >= tank.depth_mm - SAME_DIRECTION * tank.depth_mm)
-    floor = normals[:, 2] < FLOOR
+    floor = normals[:, 2] < FLOOR_SLOPE
     clearance = np.where(floor, rules.bottom_clearance_mm, rules.side_clearance_mm)
     clearance = np.where(rim, rules.cover_mm + rules.freeboard_mm, clearance)
     offsets = offsets - clearance

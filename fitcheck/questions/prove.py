@@ -15,13 +15,11 @@ from fitcheck.geometry.distance import Surface, encloses, gap_mm, pieces_of, sur
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid
-from fitcheck.things.tank import Tank
+from fitcheck.things.tank import FLOOR_SLOPE, Tank
 
 # Placing a vertex takes three products and three sums, a distance some tens of each, and every one may be
 # off by half a unit in the last place of the largest number in it. Nothing else is forgiven.
 ROUNDINGS = 64
-# A face that looks down more than sideways is floor, and keeps the bottom clearance; other faces are wall.
-FLOOR_SLOPE = -math.sqrt(0.5)
 # Mesh files keep 24 bits of a number: a face nearer than this share of the depth to the rim is at the rim.
 STORED = 2.0**-20
 

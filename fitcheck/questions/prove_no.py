@@ -21,7 +21,7 @@ import numpy as np
 from fitcheck.things.answers import Proof
 from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
-from fitcheck.things.tank import Tank
+from fitcheck.things.tank import FLOOR_SLOPE, Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
@@ -230,7 +230,7 @@ def _planes(tank: Tank) -> tuple[Floats, Floats]:
     """Return the faces (m, 3) of the inside and how far each lets a part go (m,), clearances off."""
     normals, offsets = _faces(tank.inside)
     rules = tank.rules
-    floor = normals[:, 2] < -math.sqrt(0.5)
+    floor = normals[:, 2] < FLOOR_SLOPE
     at_rim = (normals[:, 2] > 1.0 - ONE_FACE) & (offsets > tank.depth_mm * (1.0 - ONE_FACE))
     clearance = np.where(floor, rules.bottom_clearance_mm, rules.side_clearance_mm)
     clearance = np.where(at_rim, rules.cover_mm + rules.freeboard_mm, clearance)

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
+from typing import Final
 
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.solid import Solid
 from fitcheck.words.errors import Refused
+
+# A face whose outward normal falls more steeply than this looks down more than sideways: it is floor, and
+# keeps the bottom clearance; others are walls. The middle flat of a rounded corner looks down at half a right
+# angle but for rounding, in a mesh file to 24 bits: it is a wall, whoever computes its normal.
+FLOOR_SLOPE: Final = -math.sqrt(0.5) - 2.0**-20
 
 
 @dataclass(frozen=True, slots=True)

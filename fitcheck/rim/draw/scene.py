@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -15,13 +14,11 @@ from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid
-from fitcheck.things.tank import Tank
+from fitcheck.things.tank import FLOOR_SLOPE, Tank
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold
 
-# A face whose normal is nearer to upright than to level is a floor or the open rim; all else is a wall.
-_FLOOR_NORMAL = -math.sqrt(0.5)
 # A part that lies exactly on its clearance must not be sliced there: this is too thin to be seen.
 _UNSEEN_MM = 0.01
 
@@ -107,9 +104,9 @@ def planes_of(inside: Solid) -> tuple[Floats, Floats]:
 
 
 def _side_of(normal: Floats) -> Side:
-    if normal[2] < _FLOOR_NORMAL:
+    if normal[2] < FLOOR_SLOPE:
         return "floor"
-    if normal[2] > -_FLOOR_NORMAL:
+    if normal[2] > -FLOOR_SLOPE:
         return "rim"
     if abs(normal[0]) >= abs(normal[1]):
         return "left" if normal[0] < 0.0 else "right"
@@ -119,9 +116,9 @@ def _side_of(normal: Floats) -> Side:
 def needed_mm(tank: Tank, normal: Floats) -> float:
     """Return the clearance that the rules ask for to a face, by its outward normal."""
     rules = tank.rules
-    if normal[2] < _FLOOR_NORMAL:
+    if normal[2] < FLOOR_SLOPE:
         return rules.bottom_clearance_mm
-    if normal[2] > -_FLOOR_NORMAL:
+    if normal[2] > -FLOOR_SLOPE:
         return rules.cover_mm + rules.freeboard_mm
     return rules.side_clearance_mm
 

@@ -19,6 +19,7 @@ from fitcheck.rim.draw.scene import needed_mm as needed_at
 from fitcheck.things.pose import Pose
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats, Solid
+from fitcheck.things.tank import FLOOR_SLOPE
 from fitcheck.words.units import show_length
 
 if TYPE_CHECKING:
@@ -36,8 +37,6 @@ _ROOMY_PT = 300.0
 # Turned about the upright axis, the section is looked at along x.
 _CUT = View(1, 2, 0, 1.0)
 _LEVEL = 1e-6
-# A face whose normal is nearer to upright than to level is the floor, or the open rim, which is no wall.
-_FLOOR = -math.sqrt(0.5)
 # Sums of lengths in double precision are right to far less than this, and no tape sees it.
 _ROUNDING_MM = 1e-6
 # The window is moved from the gap towards the part by this share of its half.
@@ -65,11 +64,11 @@ def tightest(scene: Scene) -> Tight:
     for normal, offset in zip(*planes_of(scene.tank.inside), strict=True):
         room = offset - points @ normal
         least, needed = float(room.min()), needed_at(scene.tank, normal)
-        if normal[2] > -_FLOOR or (normal[2] < _FLOOR and least >= needed - _ROUNDING_MM):
+        if normal[2] > -FLOOR_SLOPE or (normal[2] < FLOOR_SLOPE and least >= needed - _ROUNDING_MM):
             continue
         at = points[room <= least + _TIED_MM].mean(axis=0)
         at = at - normal * (least - (offset - at @ normal))
-        name = "floor" if normal[2] < _FLOOR else "wall"
+        name = "floor" if normal[2] < FLOOR_SLOPE else "wall"
         spots.append(Tight(at, at + least * normal, name, least, needed))
     spots += [_near(scene, thing.name, thing.solid) for thing in scene.tank.standing]
     return min(spots, key=lambda spot: spot.gap_mm - spot.needed_mm)

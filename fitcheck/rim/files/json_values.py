@@ -71,18 +71,24 @@ def text(data: Mapping[str, object], key: str) -> str:
 
 
 def number(data: Mapping[str, object], key: str, absent: float | None = None) -> float:
-    """Return a number."""
-    value = data.get(key, absent)
-    if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
+    """Return a finite number, or `absent` where there is none."""
+    if key not in data and absent is not None:
+        return absent
+    value = data.get(key)
+    try:
+        read = float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+    except OverflowError:  # a whole number of JSON may be larger than any double
+        read = math.inf
+    if not math.isfinite(read):
         raise Refused(f"{key} is missing or is not a number", "give the answer as fitcheck wrote it")
-    return float(value)
+    return read
 
 
 def numbers(data: Mapping[str, object], key: str) -> Floats:
     """Return rows of numbers as an array, its shape still to be looked at."""
     try:
         return np.array(rows(data, key), dtype=np.float64)
-    except (TypeError, ValueError) as error:
+    except (TypeError, ValueError, OverflowError) as error:
         raise Refused(
             f"{key} is not made of rows of numbers", "give the answer as fitcheck wrote it"
         ) from error

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+import logging
 import subprocess
 import sys
+import warnings
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,7 +15,14 @@ import numpy as np
 
 from fitcheck.geometry.bodies import solid_from
 from fitcheck.geometry.mend import Surface, check_numbers, joined_up
-from fitcheck.rim.files.mesh_formats import MOST_TRIANGLES, SAYS_UNIT, whole_file
+from fitcheck.rim.files.mesh_formats import (
+    MOST_BYTES,
+    MOST_TRIANGLES,
+    SAYS_UNIT,
+    is_binary_stl,
+    stl_corners,
+    whole_file,
+)
 from fitcheck.shapes.sheet import thickened
 from fitcheck.things.solid import Floats, Indices, Solid
 from fitcheck.words.errors import Refused
@@ -23,11 +32,20 @@ from fitcheck.words.units import MM_PER_METRE, read_length
 # enough that a part of a metre has some thousands of triangles.
 STEP_CHORD_MM = 0.05
 _STEP_READER = (
-    "import sys, cascadio; "
+    "import sys, cascadio\n"
+    "try:\n"
+    "    import resource\n"
+    "    resource.setrlimit(resource.RLIMIT_AS, (int(sys.argv[4]),) * 2)\n"
+    "    resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[5]),) * 2)\n"
+    "except ImportError: pass\n"  # not on Windows
     "cascadio.step_to_glb(*sys.argv[1:3], tol_linear=float(sys.argv[3]), merge_primitives=True)"
 )
 # A part outside of these is more likely one whose unit is wrong.
 _SMALLEST_PART_MM, _LARGEST_PART_MM = 3.0, 50_000.0
+# A thousand kilometres: there a double tells millionths of a millimetre apart, and no more than that.
+_FARTHEST_MM = 1e9
+# A STEP file of a part is read in seconds. Its reader gets so much time and memory, and may write so much.
+_STEP_SECONDS, _STEP_BYTES = 600, 8_000_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,8 +89,14 @@ def read_mesh(path: Path | str, unit: str | None = None, sheet_mm: float | None 
 
 
 def _read(path: Path, unit: str | None, sheet_mm: float | None) -> MeshRead:
-    raw, kind = whole_file(path), path.suffix.lower()
-    loose = _parsed(path.name, kind, raw)
+    kind = path.suffix.lower()
+    raw = whole_file(path)
+    with warnings.catch_warnings():
+        # What the readers would say of a damaged file on stderr is told below, in one line.
+        warnings.simplefilter("ignore")
+        logging.getLogger("trimesh").setLevel(logging.CRITICAL)
+        loose = _parsed(path.name, kind, raw)
+    del raw  # as large as the file, and no longer needed
     check_numbers(loose.points, loose.triangles, path.name)
     if len(loose.triangles) > MOST_TRIANGLES:
         raise Refused(f"{path.name}: it has {len(loose.triangles)} triangles", "export it coarser")
@@ -88,6 +112,9 @@ def _read(path: Path, unit: str | None, sheet_mm: float | None) -> MeshRead:
 
 def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
     """Return the triangles of the file's bytes, all of its objects in their places."""
+    if kind == ".stl" and is_binary_stl(raw):
+        corners = stl_corners(raw)
+        return _Loose(corners, np.arange(len(corners)).reshape(-1, 3), None)
     import trimesh
 
     try:
@@ -97,13 +124,13 @@ def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
         else:
             scene = trimesh.load_scene(io.BytesIO(raw), file_type=kind[1:], process=False)
         mesh = scene.to_mesh()
+        points = np.array(mesh.vertices, dtype=np.float64).reshape(-1, 3)
+        triangles = np.array(mesh.faces, dtype=np.int64).reshape(-1, 3)
     except Exception as fault:  # the reader raises whatever its parsers do
         reason = str(fault).strip().partition("\n")[0] or type(fault).__name__
         raise Refused(
             f"{name}: it cannot be read as {kind[1:].upper()} ({reason})", "export it again"
         ) from fault
-    points = np.array(mesh.vertices, dtype=np.float64).reshape(-1, 3)
-    triangles = np.array(mesh.faces, dtype=np.int64).reshape(-1, 3)
     if not SAYS_UNIT[kind]:
         return _Loose(points, triangles, None)
     mm_per_unit = MM_PER_METRE * float(trimesh.units.unit_conversion(scene.units or "meters", "meters"))
@@ -128,6 +155,11 @@ def _in_mm(name: str, kind: str, loose: _Loose, unit: str | None) -> tuple[Float
     if unit is not None and loose.mm_per_unit not in (None, mm_per_unit):
         notes += (f"its numbers were taken as {unit}, as stated, though the file says otherwise",)
     largest_mm = float(size.max()) * mm_per_unit
+    if not max(largest_mm, float(np.abs(loose.points).max()) * mm_per_unit) <= _FARTHEST_MM:
+        raise Refused(
+            f"{name}: {largest_mm:.3g} mm large, or farther than {_FARTHEST_MM:g} mm from its origin",
+            "check its unit, or draw it near the origin",
+        )
     if not _SMALLEST_PART_MM <= largest_mm <= _LARGEST_PART_MM:
         notes += (f"its largest size is {largest_mm:.6g} mm: check the unit",)
     return loose.points * mm_per_unit, notes
@@ -159,8 +191,14 @@ def _glb_of_step(raw: bytes) -> bytes:
         step, glb = Path(folder) / "part.step", Path(folder) / "part.glb"
         step.write_bytes(raw)
         words = [sys.executable, "-c", _STEP_READER, str(step), str(glb), str(STEP_CHORD_MM)]
+        words += [str(_STEP_BYTES), str(MOST_BYTES)]
         nowhere = subprocess.DEVNULL
-        done = subprocess.run(words, stdin=nowhere, stdout=nowhere, stderr=nowhere, check=False)  # noqa: S603 - our own words
+        try:
+            done = subprocess.run(  # noqa: S603 - our own words
+                words, stdin=nowhere, stdout=nowhere, stderr=nowhere, timeout=_STEP_SECONDS, check=False
+            )
+        except subprocess.TimeoutExpired as late:
+            raise ValueError(f"its surfaces are not ready after {_STEP_SECONDS} s") from late
         if done.returncode < 0:
             raise ValueError("the reader breaks off: it is damaged")
         if done.returncode or not glb.is_file():
