@@ -30,6 +30,7 @@ COMMANDS = {
     "block": "block yard.toml T1 --for P08",
     "hang": 'hang yard.toml P04 T2 --tilt "38.2 deg"',
     "chart": "chart yard.toml",
+    "day": "day yard.toml",
     "ladder": "ladder yard.toml --tank T1",
     "store": "store yard.toml dry --parts P01,P18,P19,P21",
     "room": "room yard.toml build",

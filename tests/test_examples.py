@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parents[1]
 YARD = ROOT / "examples" / "yard"
 GUIDES = ROOT / "docs" / "guides"
 # Some seconds each; the same questions are asked in other tests.
-LONG = {"carry", "ladder", "lot"}
+LONG = {"carry", "day", "ladder", "lot"}
 
 
 def script(name: str) -> ModuleType:
