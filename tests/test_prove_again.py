@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.rim.files.store_json import store_json
 from fitcheck.things.proved import Again
 from fitcheck.things.shop import Shop
+from fitcheck.words.errors import Refused
 
 YARD = """
 [rules]
@@ -251,6 +253,20 @@ def test_a_forged_room_or_rack_is_refused(
     which: str, change: Callable[[Data], object], shop: Shop, told: dict[str, Data]
 ) -> None:
     assert not seen(shop, told[which], change).holds
+
+
+@pytest.mark.parametrize("bad", [math.inf, -math.inf, math.nan, 1e300])
+def test_numbers_that_cannot_be_reckoned_with_are_refused(
+    bad: float, shop: Shop, told: dict[str, Data]
+) -> None:
+    for which, change in (
+        ("level", lambda data: data["path"][1].update(swing_deg=bad)),
+        ("level", lambda data: data["path"][1]["at_mm"].__setitem__(0, bad)),
+        ("room", lambda data: data["placed"][0].update(turn_deg=bad)),
+        ("rails", lambda data: data["places"][0].update(number=bad)),
+    ):
+        with pytest.raises(Refused, match="not finite"):
+            seen(shop, told[which], change)
 
 
 def test_the_command_tells_and_ends_with_a_code(

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # The key that an answer of each kind has.
 KINDS = ("route", "room", "rack")
+# Larger than any yard in mm; sums of it stay finite.
+MOST = 1e12
 Noun = TypeVar("Noun")
 
 
@@ -24,6 +26,8 @@ def is_again(data: object) -> bool:
 
 def proved_again(data: object, shop: Shop) -> Again:
     """Return what came of looking again; raises `Refused` for what is no such answer, or of another shop."""
+    if not _finite(data):
+        raise Refused("a number in it is not finite", "give the answer as fitcheck wrote it")
     if isinstance(data, dict) and "route" in data:
         from fitcheck.questions.prove_carry import prove_carry
         from fitcheck.rim.files.carry_from_json import carry_from_json
@@ -64,6 +68,15 @@ def again_text(found: Again) -> str:
     lines += [f"  {'so    ' if check.holds else 'NOT SO'}  {check.what}" for check in found.checks]
     lines += [f"  not shown again: {what}" for what in found.not_shown]
     return "\n".join(lines)
+
+
+def _finite(data: object) -> bool:
+    """Tell whether every number of an answer is one that can be reckoned with."""
+    if isinstance(data, dict):
+        return all(_finite(value) for value in data.values())
+    if isinstance(data, list):
+        return all(_finite(value) for value in data)
+    return not isinstance(data, int | float) or abs(data) < MOST
 
 
 def _known(things: Mapping[str, Noun], name: str, kind: str) -> Noun:
