@@ -12,13 +12,14 @@ from drawn_cases import FORGIVEN_MM, clear_by, drawn, judged
 from referee import room_of, spares, turned
 from solids import box, bumpy, hulled, part_of, tank_of, turn
 
-import fitcheck.questions.dip as dip_module
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import Budget
 from fitcheck.geometry.turns import fold
-from fitcheck.questions.dip import decide, dip
+from fitcheck.questions import room_answer
+from fitcheck.questions.dip import dip
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.prove_no import recheck_no
+from fitcheck.questions.room_answer import decide
 from fitcheck.things.answers import DoesNotFit, Fits, MeasureAgain, NotFound, Spare
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.pose import Angles
@@ -173,7 +174,7 @@ def test_a_no_whose_search_was_ended_still_has_a_whole_proof(monkeypatch: pytest
     """Either the leaves cover everything, or the answer is not "does not fit"."""
     part, tank = part_of(box((3000.0, 500.0, 400.0))), tank_of(box((2000.0, 1000.0, 600.0)))
     for most in (1, 200, 500, 1000):
-        monkeypatch.setattr(dip_module, "SPARE_BUDGET", Budget(1e-6, 0.0, most))
+        monkeypatch.setattr(room_answer, "SPARE_BUDGET", Budget(1e-6, 0.0, most))
         answer = dip(part, tank, with_cures=False)
         if isinstance(answer, DoesNotFit):
             _check_cover(answer, part)
@@ -183,7 +184,7 @@ def test_a_no_whose_search_was_ended_still_has_a_whole_proof(monkeypatch: pytest
 
 def test_an_ended_search_is_not_the_tape(monkeypatch: pytest.MonkeyPatch) -> None:
     """With one or two angles held, the cells have no volume; an open search is open all the same."""
-    monkeypatch.setattr(dip_module, "SPARE_BUDGET", Budget(1e-9, 0.0, 1))
+    monkeypatch.setattr(room_answer, "SPARE_BUDGET", Budget(1e-9, 0.0, 1))
     tank = tank_of(box((1000.0, 400.0, 500.0)))
     ended = 0
     for attitude in (Attitude(0.0, 0.0), Attitude(0.3, 0.0, 0.0), Attitude(0.3, 0.3, 0.3)):

@@ -19,8 +19,22 @@ LAYERS = ("words", "things", "shapes", "geometry", "questions", "rim")
 # A question that is stated in terms of another may use it; nothing else may.
 QUESTIONS_USING_QUESTIONS = {
     ("among", "case"),  # one part in one tank
-    ("dip", "among"),  # a clear pose among what stands there
-    ("dip", "fill"),
+    ("dip", "room_answer"),  # the answer in an empty tank
+    ("dip", "among_answer"),  # and among what stands there
+    ("room_answer", "case"),
+    ("room_answer", "advice"),  # which of the ways that fit
+    ("room_answer", "at_hand"),
+    ("room_answer", "getting_in"),  # whether it can be lowered there
+    ("room_answer", "prove"),  # every "fits" is checked by exact distance before it is told
+    ("room_answer", "ways_up"),
+    ("among_answer", "room_answer"),  # in a room beside what stands there
+    ("among_answer", "among"),  # a clear pose among it
+    ("among_answer", "advice"),
+    ("among_answer", "case"),
+    ("among_answer", "fill"),  # the level that covers it
+    ("among_answer", "getting_in"),
+    ("among_answer", "prove"),
+    ("among_answer", "ways_up"),
     ("dip", "getting_in"),  # whether it can be lowered there
     ("getting_in", "among"),
     ("getting_in", "case"),
@@ -88,13 +102,11 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_fewer", "prove_no"),  # that one will not do
     ("prove_fewer", "prove_dip"),
     ("prove_sprung", "prove_dip"),
-    ("dip", "prove"),  # every "fits" is checked by exact distance before it is told
     ("chart", "dip"),  # a dip for each part and tank
     ("chart", "at_hand"),  # what is made ready once for all tanks
     ("dip", "at_hand"),
     ("advice", "at_hand"),
     ("at_hand", "ways_up"),
-    ("dip", "ways_up"),
     ("as_built", "dip"),  # which answers change
     ("as_built", "fill"),  # the water of the tank as taped
     ("tank_for", "passes"),  # and in two passes
