@@ -12,6 +12,7 @@ from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.carry import Plan, ground_marks, outlines_of
 from fitcheck.rim.draw.ink import Box, Label, Marks, Stroke
 from fitcheck.rim.draw.svg import svg
+from fitcheck.rim.files.written import write_text
 from fitcheck.things.carrying import CarryAnswer, Step
 from fitcheck.things.route import Route
 from fitcheck.things.solid import Floats
@@ -34,7 +35,7 @@ def write_animation(answer: CarryAnswer, route: Route, path: Path) -> None:
         Label("Walk it first with a light dummy.", (30.0, 26.0), 11.0, colour=ink.FAINT, align="left"),
     )
     drawn = svg(still, SIZE_PT, title)
-    path.write_text(drawn.removesuffix("</svg>") + _moving(answer, plan) + "</svg>\n", encoding="utf-8")
+    write_text(path, drawn.removesuffix("</svg>") + _moving(answer, plan) + "</svg>\n")
 
 
 def _moving(answer: CarryAnswer, plan: Plan) -> str:
