@@ -2,6 +2,15 @@
 
 import sys
 
-from fitcheck.rim.cli.main import run
 
-sys.exit(run())
+def start() -> int:
+    """Run the command from the command line and return its exit code; see `fitcheck.rim.cli.main.run`."""
+    try:
+        from fitcheck.rim.cli.main import run
+    except KeyboardInterrupt:  # Ctrl-C while the program is being loaded
+        return 130
+    return run()
+
+
+if __name__ == "__main__":
+    sys.exit(start())

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
-from fitcheck.rim.files.written import check_place, whole, write_all, write_text
+from fitcheck.rim.files.written import check_place, clear_away, scratch_folder, whole, write_all, write_text
 from fitcheck.words.errors import Refused
 
 # Calls that write: `replace` of texts and of fields have more than one word, and an array is no file.
@@ -32,6 +34,18 @@ def test_what_was_there_stays_where_writing_ends_early(tmp_path: Path, fault: Ba
         draft.write_text("half of i")
         raise fault
     assert path.read_text() == "before"
+    assert names(tmp_path) == ["chart.csv"]
+
+
+def test_what_is_not_finished_is_taken_away_at_a_stop(tmp_path: Path) -> None:
+    with whole(tmp_path / "chart.csv") as draft, scratch_folder() as folder:
+        draft.write_text("half of i")
+        (folder / "part.step").write_text("half of i")
+        clear_away()
+        assert names(tmp_path) == []
+        assert not folder.exists()
+        draft.write_text("whole")
+        folder.mkdir()
     assert names(tmp_path) == ["chart.csv"]
 
 
@@ -86,7 +100,7 @@ def test_nothing_is_written_but_by_way_of_these() -> None:
         "rim/files/written.py: replace",
         "rim/draw/paint.py: savefig",  # into a draft
         "rim/sheet/pdf.py: save",  # into memory
-        "rim/draw/space.py: savez",  # into a memory
+        "rim/draw/space.py: savez",  # into memory
         "rim/files/room_dxf.py: saveas",  # into a draft
         "rim/files/meshes.py: write_bytes",  # into a folder of its own that goes away
         "rim/files/answer_store.py: mkdir",
@@ -114,6 +128,56 @@ def slow(path: Path):
 
 sys.exit(main.run(["slow", sys.argv[1]]))
 """
+
+
+# A shop that takes a chart some seconds, with all cores at work.
+BAY = """
+[liquids.bath]
+specific_gravity = 1.0
+[tanks.t]
+inside = ["2000 mm", "700 mm", "900 mm"]
+liquid = "bath"
+""" + "".join(
+    f"""[parts.p{k}]
+shape = "hat"
+size = ["{1500 + 10 * k} mm", "300 mm", "200 mm"]
+wall = "3 mm"
+metal = "steel"
+"""
+    for k in range(12)
+)
+CHART = "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from fitcheck.__main__ import start; sys.exit(start())"
+
+
+def charting(folder: Path, table: str) -> subprocess.Popen[str]:
+    """Start a chart in processes of its own, with a cache in the folder."""
+    (folder / "bay.toml").write_text(BAY)
+    words = [sys.executable, "-c", CHART, "chart", "bay.toml", "--csv", table]
+    return subprocess.Popen(
+        words, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+        env=os.environ | {"XDG_CACHE_HOME": str(folder / "cache")},
+    )  # fmt: skip
+
+
+def test_ctrl_c_ends_a_command_with_all_its_processes_in_one_line(tmp_path: Path) -> None:
+    """A terminal tells Ctrl-C to all of them at once, as here the whole session."""
+    child = charting(tmp_path, "chart.csv")
+    time.sleep(1.2)
+    os.killpg(child.pid, signal.SIGINT)
+    _, said = child.communicate(timeout=30)
+    assert (child.returncode, said) == (130, "stopped before there was an answer\n")
+    assert [name for name in names(tmp_path) if name not in {"bay.toml", "cache"}] == []
+
+
+def test_two_commands_at_once_do_not_spoil_what_is_kept(tmp_path: Path) -> None:
+    both = [charting(tmp_path, f"{k}.csv") for k in range(2)]
+    said = [child.communicate(timeout=120) for child in both]
+    third = charting(tmp_path, "third.csv").communicate(timeout=60)
+    assert {err for _, err in (*said, third)} == {""}
+    assert said[0] == said[1] == third
+    kept = list((tmp_path / "cache").rglob("*.*"))
+    assert len(kept) == 12 + 1
+    assert all(json.loads(path.read_bytes()) for path in kept)
 
 
 def test_ctrl_c_in_the_midst_of_writing_leaves_nothing_behind(tmp_path: Path) -> None:

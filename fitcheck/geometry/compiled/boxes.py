@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats
 
 
-@njit(cache=True)
+@compiled
 def standing(heights: Floats, xs: Floats, ys: Floats, level: float, thinnest: float) -> Floats:
     """Return boxes (b, 6) as low x, low y, high x, high y, height, and how much they displace under a level.
 

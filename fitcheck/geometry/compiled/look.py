@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.geometry.compiled.pivots import desk_for, programme_at
 from fitcheck.geometry.compiled.reach import farthest_at, taylor_at
 from fitcheck.things.solid import Floats, Indices
@@ -34,7 +34,7 @@ class Planes(NamedTuple):
     slack: Floats
 
 
-@njit(cache=True)
+@compiled
 def look(
     points: Floats, planes: Planes, middle: Floats, half: Floats, limit: float, cuts: int
 ) -> tuple[Floats, Floats, Floats]:
@@ -71,7 +71,7 @@ def look(
     return low, at_middle, at
 
 
-@njit(cache=True)
+@compiled
 def _rows(
     points: Floats,
     planes: Planes,
@@ -104,7 +104,7 @@ def _rows(
         c[q] += room[q]
 
 
-@njit(cache=True)
+@compiled
 def _tau(room: Floats, lift: Floats) -> float:
     """Return the least tau at which no row that rises with it is below zero; inf where a firm row is."""
     tau = -np.inf
@@ -116,7 +116,7 @@ def _tau(room: Floats, lift: Floats) -> float:
     return tau
 
 
-@njit(cache=True)
+@compiled
 def _alone(c: Floats, g: Floats, lift: Floats) -> float:
     """Return the bound of tau that each row gives by itself."""
     tau = -np.inf

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats, Indices
 
 # Below this, relative to the data, a violated row or a pivot is rounding of double precision.
@@ -33,7 +33,7 @@ class Desk(NamedTuple):
     d: Floats
 
 
-@njit(cache=True)
+@compiled
 def desk_for(unknowns: int) -> Desk:
     """Return an empty desk for programmes with so many unknowns in y."""
     n = unknowns + 1
@@ -41,7 +41,7 @@ def desk_for(unknowns: int) -> Desk:
     return Desk(np.empty(n), basis, which, np.empty(n), np.empty((n, n)), np.empty(n))
 
 
-@njit(cache=True)
+@compiled
 def programmes(c: Floats, g: Floats, lift: Floats, pivots: int) -> tuple[Floats, Floats, Indices, Floats]:
     """Solve programmes c (B, K), g (B, K, n), lift (K,): see `programme.py`."""
     count, n = len(c), g.shape[2]
@@ -57,7 +57,7 @@ def programmes(c: Floats, g: Floats, lift: Floats, pivots: int) -> tuple[Floats,
     return bound, at, which, weights
 
 
-@njit(cache=True)
+@compiled
 def programme_at(c: Floats, g: Floats, lift: Floats, pivots: int, desk: Desk) -> float:
     """Solve one programme c (K,), g (K, n), lift (K,) on the desk; return its bound."""
     planes, n = len(c), g.shape[1]
@@ -96,7 +96,7 @@ def programme_at(c: Floats, g: Floats, lift: Floats, pivots: int, desk: Desk) ->
     return -np.inf if nowhere else bound
 
 
-@njit(cache=True)
+@compiled
 def _start(c: Floats, g: Floats, lift: Floats, basis: Indices, inverse: Floats) -> float:
     """Begin with the best single plane and the three sides that it leans on; return the size of the data."""
     n = g.shape[1]
@@ -121,7 +121,7 @@ def _start(c: Floats, g: Floats, lift: Floats, basis: Indices, inverse: Floats) 
     return size
 
 
-@njit(cache=True)
+@compiled
 def _point(c: Floats, basis: Indices, inverse: Floats, planes: int, x: Floats) -> None:
     """Put into x = (y, z) the point where the rows of the basis meet."""
     n = len(x) - 1
@@ -131,7 +131,7 @@ def _point(c: Floats, basis: Indices, inverse: Floats, planes: int, x: Floats) -
             x[r] += inverse[r, i] * (c[basis[i]] if basis[i] < planes else 1.0)
 
 
-@njit(cache=True)
+@compiled
 def _most_violated(c: Floats, g: Floats, lift: Floats, x: Floats, enough: float, any_will_do: bool) -> int:
     """Return the row that x breaks most, or the first, or -1 where none is broken by more than `enough`."""
     worst, enter, n = enough, -1, len(x) - 1
@@ -149,7 +149,7 @@ def _most_violated(c: Floats, g: Floats, lift: Floats, x: Floats, enough: float,
     return enter
 
 
-@njit(cache=True)
+@compiled
 def _entering(g: Floats, lift: Floats, enter: int, planes: int, inverse: Floats, d: Floats) -> None:
     """Put into d the entering row in terms of the rows of the basis."""
     n = len(d) - 1
@@ -164,7 +164,7 @@ def _entering(g: Floats, lift: Floats, enter: int, planes: int, inverse: Floats,
             d[i] = inverse[side, i] if side < n else -inverse[side - n, i]
 
 
-@njit(cache=True)
+@compiled
 def _no_place(c: Floats, g: Floats, lift: Floats, basis: Indices, enter: int, d: Floats) -> bool:
     """Whether the entering row and minus d of the basis rows together say 0 <= something below zero."""
     n = len(d) - 1
@@ -188,7 +188,7 @@ def _no_place(c: Floats, g: Floats, lift: Floats, basis: Indices, enter: int, d:
     return reach < -ROUNDING * total * (1.0 + largest) and raised <= ROUNDING * total
 
 
-@njit(cache=True)
+@compiled
 def _bound(
     c: Floats, g: Floats, lift: Floats, basis: Indices, inverse: Floats, which: Indices, weights: Floats
 ) -> float:

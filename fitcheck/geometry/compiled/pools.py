@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled, compiled_aside
 from fitcheck.things.solid import Floats, Indices
 from fitcheck.things.solid import Mask as Flags
 
@@ -24,7 +24,7 @@ ASIDES, FIRST_RAD = 6, 1.0
 SKY, METAL = -1, -2
 
 
-@njit(cache=True)
+@compiled
 def side_of(ax: float, ay: float, bx: float, by: float, px: float, py: float) -> int:
     """Tell on which side of the line a-b the point p lies: never 0, and the same seen from both triangles.
 
@@ -42,7 +42,7 @@ def side_of(ax: float, ay: float, bx: float, by: float, px: float, py: float) ->
     return flip if area > 0.0 else -flip
 
 
-@njit(cache=True)
+@compiled
 def binned(points: Floats, triangles: Indices) -> tuple[Floats, Indices, Indices, Indices]:
     """Sort the triangles into the squares of a grid over the plan, about one for every two of them.
 
@@ -80,12 +80,12 @@ def binned(points: Floats, triangles: Indices) -> tuple[Floats, Indices, Indices
     return grid, np.array([nx, ny]), first, which
 
 
-@njit(cache=True)
+@compiled
 def _square(place: float, low: float, squares_a_mm: float, count: int) -> int:
     return min(max(int((place - low) * squares_a_mm), 0), count - 1)
 
 
-@njit(cache=True)
+@compiled
 def above(
     points: Floats,
     triangles: Indices,
@@ -119,7 +119,7 @@ def above(
     return met if met == SKY or seen_below else METAL
 
 
-@njit(cache=True)
+@compiled
 def _height(
     ax: float, ay: float, az: float, bx: float, by: float, bz: float, cx: float, cy: float, cz: float,
     x: float, y: float,
@@ -134,7 +134,7 @@ def _height(
     return min(max(height, min(az, bz, cz)), max(az, bz, cz))
 
 
-@njit(cache=True)
+@compiled
 def _is_outward(points: Floats, edge: Indices, apexes: Indices) -> bool:
     """Tell whether the metal at an edge takes up less than half of the way round it."""
     a, b, c, d = points[edge[0]], points[edge[1]], points[apexes[0]], points[apexes[1]]
@@ -145,7 +145,7 @@ def _is_outward(points: Floats, edge: Indices, apexes: Indices) -> bool:
     return bool(turn < 0.0)
 
 
-@njit(cache=True)
+@compiled
 def lips(points: Floats, edges: Indices, apexes: Indices, size: float) -> tuple[Indices, Floats]:
     """Return the edges where the surface folds back under itself seen from above, and which way is out.
 
@@ -179,7 +179,7 @@ def lips(points: Floats, edges: Indices, apexes: Indices, size: float) -> tuple[
     return which[:n].copy(), out[:n].copy()
 
 
-@njit(cache=True)
+@compiled
 def starts(
     points: Floats, edges: Indices, folds: Indices, out: Floats, size: float
 ) -> tuple[Floats, Indices, Floats]:
@@ -218,34 +218,34 @@ def starts(
     return start[:n].copy(), corner[:n].copy(), height[:n].copy()
 
 
-@njit(cache=True)
+@compiled
 def _longer(rows: Floats) -> Floats:
     longer = np.empty((2 * len(rows), rows.shape[1]))
     longer[: len(rows)] = rows
     return longer
 
 
-@njit(cache=True)
+@compiled
 def _longer_flat(row: Floats) -> Floats:
     longer = np.empty(2 * len(row))
     longer[: len(row)] = row
     return longer
 
 
-@njit(cache=True)
+@compiled
 def _longer_whole(row: Indices) -> Indices:
     longer = np.empty(2 * len(row), dtype=np.int64)
     longer[: len(row)] = row
     return longer
 
 
-@njit(cache=True)
+@compiled
 def _along(points: Floats, edge: Indices, share: float) -> float:
     a, b = points[edge[0], 2], points[edge[1], 2]
     return float(a + share * (b - a))
 
 
-@njit(cache=True)
+@compiled
 def _from(
     points: Floats, edge: Indices, out: Floats, share: float, way: float, size: float,
     n: int, start: Floats, corner: Indices, height: Floats,
@@ -263,7 +263,7 @@ def _from(
     return n + 1
 
 
-@njit(cache=True)
+@compiled
 def _crossing(points: Floats, one: Indices, other: Indices) -> tuple[float, float]:
     """Return where along each two edges cross in plan, as shares; -1, -1 where they do not."""
     a, b, c, d = one[0], one[1], other[0], other[1]
@@ -285,7 +285,7 @@ def _crossing(points: Floats, one: Indices, other: Indices) -> tuple[float, floa
     return -1.0, -1.0
 
 
-@njit(cache=True)
+@compiled
 def _root(parent: Indices, node: int) -> int:
     while parent[node] != node:
         parent[node] = parent[parent[node]]
@@ -293,7 +293,7 @@ def _root(parent: Indices, node: int) -> int:
     return node
 
 
-@njit(cache=True)
+@compiled
 def _unite(
     one: int, other: int, height: float,
     parent: Indices, is_open: Flags, last: Indices, after: Indices, spill: Floats, pocket: Indices,
@@ -315,7 +315,7 @@ def _unite(
     parent[b] = a
 
 
-@njit(cache=True)
+@compiled
 def swept(
     heights: Floats, begins: Indices, neighbours: Indices, pair: Indices, link: Floats
 ) -> tuple[Floats, Indices]:
@@ -349,7 +349,7 @@ def swept(
     return spill[:n].copy(), pocket[:n].copy()
 
 
-@njit(cache=True)
+@compiled
 def parted(
     heights: Floats,
     begins: Indices,
@@ -380,7 +380,7 @@ def parted(
     return pocket
 
 
-@njit(cache=True)
+@compiled
 def joins(
     points: Floats, triangles: Indices, edges: Indices, apexes: Indices, begins: Indices, neighbours: Indices
 ) -> tuple[Indices, Floats]:
@@ -425,7 +425,7 @@ def joins(
     return pair[:n].copy(), link[:n].copy()
 
 
-@njit(cache=True)
+@compiled
 def _steepest(points: Floats, edges: Indices) -> Indices:
     """Return for every vertex the edge that rises most steeply from it, or falls least."""
     steepest = np.zeros(len(points), dtype=np.int64)
@@ -443,14 +443,14 @@ def _steepest(points: Floats, edges: Indices) -> Indices:
     return steepest
 
 
-@njit(cache=True)
+@compiled
 def _has_metal_under(points: Floats, edge: Indices, apexes: Indices) -> bool:
     """Tell it of a vertex higher than its neighbours, by the two triangles at its steepest edge."""
     a, b = edge
     return _facing_up(points, a, b, apexes[0]) + _facing_up(points, b, a, apexes[1]) > 0.0
 
 
-@njit(cache=True)
+@compiled
 def _facing_up(points: Floats, a: int, b: int, c: int) -> float:
     """Return the upward part of a triangle's unit normal; 0 for one without area."""
     ux, uy, uz = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1], points[b, 2] - points[a, 2]
@@ -460,7 +460,7 @@ def _facing_up(points: Floats, a: int, b: int, c: int) -> float:
     return plan / area if area > 0.0 else 0.0
 
 
-@njit(cache=True)
+@compiled
 def _is_peak(points: Floats, begins: Indices, neighbours: Indices, v: int) -> bool:
     for e in range(begins[v], begins[v + 1]):
         w = neighbours[e]
@@ -469,7 +469,7 @@ def _is_peak(points: Floats, begins: Indices, neighbours: Indices, v: int) -> bo
     return True
 
 
-@njit(cache=True)
+@compiled
 def _highest(points: Floats, triangle: Indices) -> int:
     a, b, c = triangle
     if points[a, 2] >= points[b, 2] and points[a, 2] >= points[c, 2]:
@@ -477,7 +477,7 @@ def _highest(points: Floats, triangle: Indices) -> int:
     return int(b) if points[b, 2] >= points[c, 2] else int(c)
 
 
-@njit(cache=True)
+@compiled
 def sized(points: Floats, triangles: Indices, spill: Floats, pocket: Indices) -> Floats:
     """Return for every vertex that names a pocket: volume, touched area, area of its level (n, 3).
 
@@ -510,7 +510,7 @@ def sized(points: Floats, triangles: Indices, spill: Floats, pocket: Indices) ->
     return sums
 
 
-@njit(cache=True, nogil=True)
+@compiled_aside
 def totals(
     points: Floats, triangles: Indices, edges: Indices, apexes: Indices, begins: Indices,
     neighbours: Indices, rotations: Floats,

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats, Indices
 
 
-@njit(cache=True)
+@compiled
 def extremes(points: Floats, direction: Floats) -> tuple[int, int]:
     """Return which of the points (n, 3) are highest and lowest along a direction (3,)."""
     top, bottom = 0, 0
@@ -24,7 +24,7 @@ def extremes(points: Floats, direction: Floats) -> tuple[int, int]:
     return top, bottom
 
 
-@njit(cache=True)
+@compiled
 def seen_from_part(axis: Floats, angles: Floats, direction: Floats) -> None:
     """Put into direction (3,) a tank direction as the part sees it at (swing, tilt, roll)."""
     cs, ct, cr = math.cos(angles[0]), math.cos(angles[1]), math.cos(angles[2])
@@ -37,7 +37,7 @@ def seen_from_part(axis: Floats, angles: Floats, direction: Floats) -> None:
     direction[2] = lean * cr - ay * sr
 
 
-@njit(cache=True)
+@compiled
 def farthest_at(
     points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, angles: Floats, index: Indices
 ) -> None:
@@ -51,7 +51,7 @@ def farthest_at(
                 index[k] = top if sign_of[k] > 0.0 else bottom
 
 
-@njit(cache=True)
+@compiled
 def farthest(
     points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, angles: Floats
 ) -> tuple[Indices, Floats]:
@@ -69,7 +69,7 @@ def farthest(
     return index, value
 
 
-@njit(cache=True)
+@compiled
 def taylor_at(p: Floats, n: Floats, middle: Floats, half: Floats, gradient: Floats) -> tuple[float, float]:
     """Return value and drop of n . R p over one cell, and put its gradient (3,) into `gradient`."""
     cs, ct, cr = math.cos(middle[0]), math.cos(middle[1]), math.cos(middle[2])
@@ -98,7 +98,7 @@ def taylor_at(p: Floats, n: Floats, middle: Floats, half: Floats, gradient: Floa
     return ax * u + ay * by + az * w, min(second, third)
 
 
-@njit(cache=True)
+@compiled
 def taylor(
     points: Floats, index: Indices, normals: Floats, middle: Floats, half: Floats
 ) -> tuple[Floats, Floats, Floats]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.geometry.compiled.six import Room, turned
 from fitcheck.things.solid import Floats, Indices
 
@@ -23,7 +23,7 @@ class Things(NamedTuple):
     at: Indices
 
 
-@njit(cache=True)
+@compiled
 def pushes(
     pose: Floats,
     room: Room,
@@ -84,7 +84,7 @@ def pushes(
     return total, worst
 
 
-@njit(cache=True)
+@compiled
 def settled(
     starts: Floats,
     low: Floats,

@@ -6,8 +6,8 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats, Indices
 
 # What rounding may add to sums of some tens of products of metres, with a lot to spare.
@@ -46,7 +46,7 @@ class Room(NamedTuple):
     points: Floats
 
 
-@njit(cache=True)
+@compiled
 def turned(angles: Floats, turn: Floats, ways: Floats) -> None:
     """Put into turn (3, 3) the rotation at (swing, tilt, roll), into ways (3, 3, 3) its three derivatives."""
     cs, ct, cr = math.cos(angles[0]), math.cos(angles[1]), math.cos(angles[2])
@@ -63,7 +63,7 @@ def turned(angles: Floats, turn: Floats, ways: Floats) -> None:
         ways[2, i, 0], ways[2, i, 1], ways[2, i, 2] = 0.0, turn[i, 2], -turn[i, 1]
 
 
-@njit(cache=True)
+@compiled
 def beyond(half: Floats, far: float, short: float) -> float:
     """Return by how much a point may leave its tangent in a cell: half of every second derivative at most."""
     along = half[0] + half[1]
@@ -71,7 +71,7 @@ def beyond(half: Floats, far: float, short: float) -> float:
     return bend
 
 
-@njit(cache=True)
+@compiled
 def drawn_in(  # noqa: PLR0912 - plain loops
     room: Room, turn: Floats, ways: Floats, half: Floats, low: Floats, high: Floats
 ) -> bool:
@@ -119,7 +119,7 @@ def drawn_in(  # noqa: PLR0912 - plain loops
     return True
 
 
-@njit(cache=True)
+@compiled
 def outside_by(room: Room, turn: Floats, shift: Floats) -> float:
     """Return by how much the points are beyond the planes at a pose; below 0: all are kept."""
     worst = -np.inf
@@ -136,7 +136,7 @@ def outside_by(room: Room, turn: Floats, shift: Floats) -> float:
     return worst
 
 
-@njit(cache=True)
+@compiled
 def along(
     d: Floats,
     placed: Floats,
@@ -173,7 +173,7 @@ def along(
     out[1] = most + abs(d[0]) * aside[0] + abs(d[1]) * aside[1] + abs(d[2]) * aside[2]
 
 
-@njit(cache=True)
+@compiled
 def overlap(
     part: Bodies,
     a: int,
@@ -234,7 +234,7 @@ def overlap(
     return least
 
 
-@njit(cache=True)
+@compiled
 def place_piece(
     part: Bodies, a: int, turn: Floats, ways: Floats, shift: Floats, placed: Floats, moves: Floats
 ) -> None:
@@ -247,7 +247,7 @@ def place_piece(
                 moves[j, v, i] = ways[j, i, 0] * p[0] + ways[j, i, 1] * p[1] + ways[j, i, 2] * p[2]
 
 
-@njit(cache=True)
+@compiled
 def is_near(part: Bodies, a: int, thing: Bodies, b: int, turn: Floats, shift: Floats) -> bool:
     """Tell whether the balls round a piece, placed, and round a thing meet."""
     gap, c = 0.0, part.centre[a]
@@ -258,7 +258,7 @@ def is_near(part: Bodies, a: int, thing: Bodies, b: int, turn: Floats, shift: Fl
     return bool(gap <= reach * reach)
 
 
-@njit(cache=True)
+@compiled
 def shares_of(worst: Floats, half: Floats, aside: Floats, long: float, short: float, share: Floats) -> None:
     """Put into share (6,) what each coordinate adds to the move along the worst direction (`overlap`)."""
     bends = worst[4]
@@ -276,7 +276,7 @@ def shares_of(worst: Floats, half: Floats, aside: Floats, long: float, short: fl
     share[widest] += max(bends, 0.0)
 
 
-@njit(cache=True)
+@compiled
 def look(  # noqa: PLR0912, PLR0915 - plain loops
     low: Floats, high: Floats, part: Bodies, thing: Bodies, room: Room, hint: int, cut: Floats
 ) -> tuple[int, int, int]:
@@ -351,7 +351,7 @@ def look(  # noqa: PLR0912, PLR0915 - plain loops
     return OPEN, axis, best_pair
 
 
-@njit(cache=True)
+@compiled
 def look_at_all(
     low: Floats, high: Floats, part: Bodies, thing: Bodies, room: Room, hint: Indices
 ) -> tuple[Indices, Indices, Indices, Floats]:
@@ -364,7 +364,7 @@ def look_at_all(
     return known, axis, pair, cut
 
 
-@njit(cache=True)
+@compiled
 def close(
     low: Floats,
     high: Floats,

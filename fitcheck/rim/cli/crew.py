@@ -8,6 +8,7 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import current_thread, main_thread
 from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
@@ -30,14 +31,20 @@ def crew() -> Iterator[Executor | None]:
         yield None
         return
     from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
+    from multiprocessing import active_children, get_context
 
     # A fork after compiled code has run may hang; a process begun afresh does not.
-    executor = ProcessPoolExecutor(others, get_context("spawn"), _ready)
+    executor = ProcessPoolExecutor(others, get_context("spawn"), end_at_once)
     try:
-        for _ in range(others):
-            executor.submit(_load)
+        with _deaf():
+            for _ in range(others):
+                executor.submit(_load)
         yield executor
+    except BaseException:
+        # Nobody waits for what they are at: not after Ctrl-C, nor where the shop file has a fault.
+        for process in active_children():
+            process.terminate()
+        raise
     finally:
         executor.shutdown(cancel_futures=True)
 
@@ -71,10 +78,21 @@ def cluster(address: str) -> Iterator[Executor]:
         client.close()
 
 
-def _ready() -> None:
-    """Leave Ctrl-C to the process that was started by hand, which ends the others; see `end_at_once`."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    end_at_once()
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Have processes that are started meanwhile not hear Ctrl-C, which a terminal tells to all of them.
+
+    It is for the process that was started by hand, which ends the others: one that ended by itself, while it
+    holds a queue, would leave this one waiting for it.
+    """
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def end_at_once() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import textwrap
 from dataclasses import dataclass
 from importlib import resources
@@ -39,7 +40,9 @@ class Question:
 
     def command(self, folder: Path) -> str:
         """Return what to type for the whole answer."""
-        return f"fitcheck dip {folder / self.file} {self.part} {self.tank}{_option('roll', self.roll)}"
+        return (
+            f"fitcheck dip {_typed(folder / self.file)} {self.part} {self.tank}{_option('roll', self.roll)}"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,12 @@ class PocketQuestion:
     def command(self, folder: Path) -> str:
         """Return what to type for the whole answer."""
         angles = _option("tilt", self.tilt) + _option("roll", self.roll)
-        return f"fitcheck pocket {folder / YARD} {self.part}{angles}"
+        return f"fitcheck pocket {_typed(folder / YARD)} {self.part}{angles}"
+
+
+def _typed(path: Path) -> str:
+    """Return a path as a shell takes it: in quotes where there are blanks in it."""
+    return shlex.quote(str(path))
 
 
 def _option(name: str, value: str | None) -> str:
@@ -174,12 +182,13 @@ def _lines(lines: list[str]) -> str:
 
 
 def _what_next(folder: Path) -> str:
+    yard = _typed(folder / YARD)
     return (
         "Then try:\n"
-        f"  fitcheck chart {folder / YARD}\n"
-        f"  fitcheck pass {folder / YARD} P02 T1\n"
-        f"  fitcheck block {folder / YARD} T1 --for P08\n"
-        f"  fitcheck dip {folder / YARD} P08 T1 --picture {folder / 'P08.png'}"
+        f"  fitcheck chart {yard}\n"
+        f"  fitcheck pass {yard} P02 T1\n"
+        f"  fitcheck block {yard} T1 --for P08\n"
+        f"  fitcheck dip {yard} P08 T1 --picture {_typed(folder / 'P08.png')}"
     )
 
 

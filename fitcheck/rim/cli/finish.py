@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from enum import IntEnum
+from io import StringIO, TextIOWrapper
 from typing import NoReturn
 
 import typer
@@ -53,6 +55,20 @@ def finish_json(data: Mapping[str, object] | Sequence[object], code: Code = Code
     finish("[\n  " + ",\n  ".join(lines) + "\n]" if lines else "[]", code)
 
 
+def ready_streams() -> None:
+    """Have stdout and stderr take whatever is told.
+
+    A sign that a terminal's letters do not have becomes a question mark. A stream that was closed by whoever
+    started the command is one that nobody reads.
+    """
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, StringIO())
+        elif isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def drop_stdout() -> None:
     """Send what is still to be written nowhere, so that Python says nothing about it at its end."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -60,8 +76,9 @@ def drop_stdout() -> None:
 
 def complain(lines: Iterable[str]) -> None:
     """Print one line for each fault on stderr, red on a terminal."""
-    for line in lines:
-        typer.secho(one_line(line), fg=typer.colors.RED, err=True)
+    with contextlib.suppress(OSError):  # who shuts stderr does not want to be told
+        for line in lines:
+            typer.secho(one_line(line), fg=typer.colors.RED, err=True)
 
 
 def note(line: str) -> None:

@@ -36,8 +36,9 @@ from fitcheck.rim.cli import (
     view,
 )
 from fitcheck.rim.cli.crew import end_at_once
-from fitcheck.rim.cli.finish import Code, complain, drop_stdout
+from fitcheck.rim.cli.finish import Code, complain, drop_stdout, ready_streams
 from fitcheck.rim.cli.quantities import joined_quantities
+from fitcheck.rim.cli.stopping import STOPPED, stop_at_ctrl_c
 from fitcheck.words.errors import FitcheckError, InputFault
 
 app = typer.Typer(
@@ -95,6 +96,8 @@ def run(words: list[str] | None = None) -> int:
     fitcheck's own through with their traceback.
     """
     end_at_once()
+    ready_streams()
+    stop_at_ctrl_c()
     given = sys.argv[1:] if words is None else words
     try:
         code = _run(joined_quantities(given) or ["--help"])
@@ -102,6 +105,10 @@ def run(words: list[str] | None = None) -> int:
     except BrokenPipeError:
         drop_stdout()
         return Code.YES
+    except OSError as error:  # the disk that stdout goes to is full
+        drop_stdout()
+        lines, code = _said(error)
+        complain(lines)
     return code
 
 
@@ -118,7 +125,7 @@ def _run(words: list[str]) -> int:
         if code == Code.OWN_FAULT and os.environ.get("FITCHECK_TRACEBACK") == "1":
             raise
     if code == Code.STOPPED:
-        complain(["stopped before there was an answer"])
+        complain([STOPPED])
     return code
 
 
@@ -133,6 +140,8 @@ def _said(error: Exception) -> tuple[list[str], int]:
             return [str(error)], Code.BAD_INPUT
         case OSError(filename=str(name), strerror=str(problem)):
             return [f"{name}: {problem}; check the path and that you may use it"], Code.BAD_INPUT
+        case OSError(strerror=str(problem)):
+            return [f"{problem}; free some room there, then ask again"], Code.BAD_INPUT
     name = type(error).__name__
     text = f"fitcheck hit a fault of its own: {name}: {error}; please report it with the shop file"
     return [text], Code.OWN_FAULT

@@ -27,9 +27,9 @@ def page(
             trial.bind(("127.0.0.1", port))
         except OSError as fault:
             raise Refused(f"port {port} of this machine is in use", "name another with --port") from fault
-    from fitcheck.rim.files.shop_file import read_shop
+    from fitcheck.rim.page.live import Live
 
-    known = read_shop(shop)
+    known = Live.of(shop).shop
     if part is not None or tank is not None:
         names = part or next(iter(known.parts), ""), tank or next(iter(known.tanks), "")
         part_and_tank(known, shop, *names)

@@ -20,7 +20,7 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.rim.files.shop_words import file_in
+from fitcheck.rim.files.shop_words import LARGEST_BYTES, file_in
 from fitcheck.rim.files.written import write_text
 from fitcheck.things.chart_row import ChartRow
 from fitcheck.things.part import Part
@@ -35,8 +35,12 @@ Rows = dict[tuple[str, str], ChartRow]
 def user_folder() -> Path:
     """Return the folder for what may be computed again (XDG base directory specification)."""
     named = os.environ.get("XDG_CACHE_HOME", "")
-    base = Path(named) if named and Path(named).is_absolute() else Path.home() / ".cache"
-    return base / "fitcheck" / "answers"
+    if named and Path(named).is_absolute():
+        return Path(named) / "fitcheck" / "answers"
+    try:
+        return Path.home() / ".cache" / "fitcheck" / "answers"
+    except RuntimeError:  # a user without a home keeps nothing
+        return Path(os.devnull) / "answers"
 
 
 class AnswerStore:
@@ -74,6 +78,8 @@ def keys_of(shop: Shop) -> dict[tuple[str, str], str]:
 def key_of_file(path: Path) -> str | None:
     """Return the key of all that a shop file says, its meshes included; None where one cannot be had."""
     try:
+        if not path.is_file() or path.stat().st_size > LARGEST_BYTES:
+            return None
         text = path.read_bytes()
         tables = tomllib.loads(text.decode("utf-8-sig"))
         things = [thing for kind in ("tanks", "parts") for thing in tables.get(kind, {}).values()]
@@ -82,7 +88,7 @@ def key_of_file(path: Path) -> str | None:
         if not all(mesh.is_file() for mesh in meshes):
             return None
         return _hash([program(), path.name.encode(), text, *(mesh.read_bytes() for mesh in meshes)])
-    except (OSError, ValueError, AttributeError, TypeError, Refused):
+    except (OSError, ValueError, AttributeError, TypeError, RecursionError, Refused):
         return None  # reading the file properly will tell what is wrong with it
 
 

@@ -9,7 +9,6 @@ import sys
 import warnings
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from fitcheck.rim.files.mesh_formats import (
     stl_corners,
     whole_file,
 )
+from fitcheck.rim.files.written import scratch_folder
 from fitcheck.shapes.sheet import thickened
 from fitcheck.things.solid import Floats, Indices, Solid
 from fitcheck.words.errors import Refused
@@ -187,8 +187,8 @@ def _glb_of_step(raw: bytes) -> bytes:
     The reader is compiled code that prints what it likes, and that a damaged file can break off: it works in
     a process of its own. Raises ValueError with the reason where nothing comes out.
     """
-    with TemporaryDirectory() as folder:
-        step, glb = Path(folder) / "part.step", Path(folder) / "part.glb"
+    with scratch_folder() as folder:
+        step, glb = folder / "part.step", folder / "part.glb"
         step.write_bytes(raw)
         words = [sys.executable, "-c", _STEP_READER, str(step), str(glb), str(STEP_CHORD_MM)]
         words += [str(_STEP_BYTES), str(MOST_BYTES)]

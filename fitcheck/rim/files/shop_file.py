@@ -17,6 +17,7 @@ from fitcheck.rim.files.shop_routes import read_route
 from fitcheck.rim.files.shop_steps import read_step
 from fitcheck.rim.files.shop_stock import read_stock
 from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
+from fitcheck.rim.files.shop_words import LARGEST_BYTES
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
 from fitcheck.things.block_design import Stock
 from fitcheck.things.shop import Shop, Show
@@ -39,9 +40,6 @@ _TABLES = (
     "day",
 )
 _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
-
-# A thousand parts take about 200 kB; a file far larger is something else, and slow to find out about.
-_LARGEST_BYTES = 4_000_000
 
 
 def read_shop(path: str | Path, part: str | None = None) -> Shop:
@@ -131,7 +129,7 @@ def shop_text(path: Path) -> str:
             raise _fault(name, "there is no such file", "check its name and the folder you are in")
         if not path.is_file():
             raise _fault(name, "this is not a plain file", "save the shop file and name that")
-        if path.stat().st_size > _LARGEST_BYTES:
+        if path.stat().st_size > LARGEST_BYTES:
             raise _fault(name, "this is far too large for a shop file", "name the TOML file of the shop")
         content = path.read_bytes()
     except (OSError, ValueError) as error:

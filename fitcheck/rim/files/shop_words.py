@@ -10,6 +10,8 @@ from fitcheck.words.units import RAD_PER_DEGREE, read_angle, read_density, read_
 
 POINT = '["0 in", "0 in", "0 in"]'
 
+# A thousand parts take about 200 kB; a shop file far larger is something else, and slow to find out about.
+LARGEST_BYTES = 4_000_000
 # More pieces of one part than this is a slip of the pen, and would only be told as an endless wait.
 _MOST_PIECES = 10_000
 # Plain numbers in a shop file are ratios.

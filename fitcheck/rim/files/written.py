@@ -5,10 +5,14 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from fitcheck.words.errors import Refused
+
+# Drafts and folders of this process that are not finished.
+_UNFINISHED: set[Path] = set()
 
 
 @contextmanager
@@ -21,6 +25,7 @@ def whole(path: Path) -> Iterator[Path]:
     """
     check_place(path)
     draft = path.with_name(f".{os.getpid()}-{path.name}")
+    _UNFINISHED.add(draft)
     try:
         yield draft
         if path.exists():
@@ -31,6 +36,25 @@ def whole(path: Path) -> Iterator[Path]:
         raise Refused(problem, "free the place or name another") from fault
     finally:
         draft.unlink(missing_ok=True)
+        _UNFINISHED.discard(draft)
+
+
+@contextmanager
+def scratch_folder() -> Iterator[Path]:
+    """Give a folder for a while, elsewhere; it goes away with all that is in it."""
+    with TemporaryDirectory() as name:
+        _UNFINISHED.add(Path(name))
+        try:
+            yield Path(name)
+        finally:
+            _UNFINISHED.discard(Path(name))
+
+
+def clear_away() -> None:
+    """Take away what this process has begun to write and not finished: it is being stopped."""
+    for path in _UNFINISHED:
+        with suppress(OSError):
+            shutil.rmtree(path) if path.is_dir() else path.unlink(missing_ok=True)
 
 
 def check_place(path: Path) -> None:
