@@ -48,6 +48,8 @@ def placed_triangles(raw: bytes) -> int:
     """
     try:
         models = _models(raw)
+    except Refused:
+        raise
     except _DAMAGED:
         return 0
     own: Counter[bytes] = Counter()
