@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,12 +12,20 @@ from drawn_shops import UNITS, Drawn, drawn
 
 from fitcheck.questions.dip import dip
 from fitcheck.questions.fill import fill
+from fitcheck.questions.hang import hang
+from fitcheck.questions.lot import lot
 from fitcheck.questions.measure import measure
 from fitcheck.questions.pocket import held_at
 from fitcheck.questions.prove_dip import prove_dip
+from fitcheck.questions.prove_loads import Told, prove_loads
+from fitcheck.rim.files.answer_json import answer_from_json, answer_json
+from fitcheck.rim.files.lot_json import lot_json
+from fitcheck.rim.files.lots_from_json import loads_from_json
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, rotation_from
+from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
 
 # Twice what the search forgives of a clearance, and sums of metres in double precision.
 FORGIVEN_MM = 1e-5
@@ -37,12 +46,60 @@ def agree(one: Answer, other: Answer) -> None:
     assert {one.verdict, other.verdict} != {"fits", "does not fit"}
 
 
+def written_down(answer: Answer, part: Part, tank: Tank, rng: np.random.Generator) -> None:
+    """Assert that an answer holds when it is read back from JSON, and that a forged one does not."""
+    data = json.loads(json.dumps(answer_json(answer)))
+    proved = prove_dip(answer_from_json(data), part, tank)
+    assert proved.holds, [check.what for check in proved.checks if not check.holds]
+    if isinstance(answer, DoesNotFit) and answer.proof.middle_mm is None and len(answer.proof.middle_rad) > 1:
+        gone = int(rng.integers(len(answer.proof.middle_rad)))
+        for key in ("middle_rad", "half_rad"):
+            del data["proof"][key][gone]
+    else:
+        data["spare_mm"] += 1.0
+    assert not prove_dip(answer_from_json(data), part, tank).holds
+
+
+def hangs(case: Drawn, rng: np.random.Generator) -> str:
+    """Hang it: the legs carry its weight and no more, and the unit of the file does not matter."""
+    shop, angles = case.read("mm"), Angles(float(rng.uniform(-0.6, 0.6)))
+    part, tank = shop.parts["P"], shop.tanks["T"]
+    try:
+        answer = hang(part, tank, angles)
+    except Refused as fault:
+        assert fault.cure
+        return "refused"
+    other = case.read("ft-in")
+    again = hang(other.parts["P"], other.tanks["T"], angles)
+    assert again.verdict == answer.verdict
+    assert math.isclose(again.dry_n, answer.dry_n, rel_tol=1e-6)
+    for one, same in zip(answer.legs, again.legs, strict=True):
+        assert math.isclose(one.tension_n, same.tension_n, rel_tol=1e-5, abs_tol=1e-3)
+    carried = sum(leg.tension_n * math.sin(leg.angle_rad) for leg in answer.legs)
+    assert math.isclose(carried, answer.dry_n, rel_tol=1e-6) or not answer.legs
+    return answer.verdict
+
+
+def loads(case: Drawn, rng: np.random.Generator) -> str:
+    """Share out loads: they hold by other code, no part is left over, and the bound is not above them."""
+    shop = case.read("mm")
+    answer = lot(shop)
+    told = loads_from_json(json.loads(json.dumps(lot_json(answer))))
+    each = [Told(load.lot, load.blocks, load.liquid_l, load.add_l) for load in told.loads]
+    checks = prove_loads(shop, each, told.left_out, told.bounds, told.mix_l, told.total_bound)
+    assert all(check.holds for check in checks), [check.what for check in checks if not check.holds]
+    placed = sum(len(load.lot.parts) for load in told.loads) + sum(count for _, _, count in told.left_out)
+    assert placed == sum(part.count for part in shop.parts.values()) * len(answer.works)
+    assert answer.at_least_lots <= len(answer.lots)
+    return "none left" if not told.left_out else "some left out"
+
+
 def dips(case: Drawn, rng: np.random.Generator) -> str:
     """Units and the place of the drawing do not matter, more room is never worse, what is said is proved."""
     shop = case.read("mm")
     part, tank = shop.parts["P"], shop.tanks["T"]
     answer = dip(part, tank, with_cures=False)
-    assert prove_dip(answer, part, tank).holds
+    written_down(answer, part, tank, rng)
     law = int(rng.integers(3))
     if law == 0:
         other = case.read("ft-in")
@@ -105,11 +162,17 @@ QUESTIONS: dict[str, Callable[[Drawn, np.random.Generator], str]] = {
     "fill": fills,
     "pocket": pockets,
     "measure": measures,
+    "hang": hangs,
+    "lot": loads,
 }
+
+
+# How often each is asked; loads take longest.
+ASKED = ("dip", "fill", "pocket", "measure", "dip", "hang", "pocket", "dip", "fill", "hang", "measure", "lot")
 
 
 def ask(seed: int) -> tuple[str, str]:
     """Ask one random question, assert its laws, and return the question and what came back."""
     rng = np.random.default_rng([seed, len(UNITS)])
-    name = list(QUESTIONS)[seed % len(QUESTIONS)]
+    name = ASKED[seed % len(ASKED)]
     return name, QUESTIONS[name](drawn(seed), rng)

@@ -115,11 +115,13 @@ class Ways:
 
     def _footprint(self, case: Case, room: Envelope, angles: Floats) -> Footprint:
         """Return the way at a rotation: as low as the room lets it, the tapes kept in hand at the walls."""
+        # So low that the walls, which may lean in towards the floor, still have their tapes there.
+        kept = np.where(room.is_floor | room.is_rim, 0.0, case.tape_mm)
+        room = room.with_offsets(room.offsets_mm - kept)
         pose = pose_in(case, room, angles)
         # The pose is in the middle of the room: what is left there is from that shift on.
         at = pose.shift_mm + pose.rotation @ case.points.middle_mm
         left = left_mm(case, room, angles) - room.normals @ at
-        left = left - np.where(room.is_floor | room.is_rim, 0.0, case.tape_mm)
         placed = pose.apply(self.part.solid.vertices_mm)
         tape = case.tank.rules.tape_part_mm if self.part.tape_mm is None else self.part.tape_mm
         apart = (case.tank.rules.part_gap_mm + tape) / 2.0 + self.part.chord_mm

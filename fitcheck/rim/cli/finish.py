@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import contextlib
 import json
+import logging
 import os
 import sys
+import warnings
 from collections.abc import Iterable, Mapping, Sequence
 from enum import IntEnum
 from io import StringIO, TextIOWrapper
@@ -53,6 +55,14 @@ def finish_json(data: Mapping[str, object] | Sequence[object], code: Code = Code
         finish("{\n  " + ",\n  ".join(lines) + "\n}", code)
     lines = [json.dumps(row, allow_nan=False) for row in data]
     finish("[\n  " + ",\n  ".join(lines) + "\n]" if lines else "[]", code)
+
+
+def hush_libraries() -> None:
+    """Keep what libraries log and warn of from the terminal: it is for programmers."""
+    if logging.lastResort is not None:
+        logging.lastResort.setLevel(logging.CRITICAL)
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")
 
 
 def ready_streams() -> None:

@@ -36,7 +36,7 @@ from fitcheck.rim.cli import (
     view,
 )
 from fitcheck.rim.cli.crew import end_at_once
-from fitcheck.rim.cli.finish import Code, complain, drop_stdout, ready_streams
+from fitcheck.rim.cli.finish import Code, complain, drop_stdout, hush_libraries, ready_streams
 from fitcheck.rim.cli.quantities import joined_quantities
 from fitcheck.rim.cli.stopping import STOPPED, stop_at_ctrl_c
 from fitcheck.words.errors import FitcheckError, InputFault
@@ -97,6 +97,7 @@ def run(words: list[str] | None = None) -> int:
     """
     end_at_once()
     ready_streams()
+    hush_libraries()
     stop_at_ctrl_c()
     given = sys.argv[1:] if words is None else words
     try:

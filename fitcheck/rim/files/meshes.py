@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import io
-import logging
 import subprocess
 import sys
-import warnings
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -90,13 +88,7 @@ def read_mesh(path: Path | str, unit: str | None = None, sheet_mm: float | None 
 
 def _read(path: Path, unit: str | None, sheet_mm: float | None) -> MeshRead:
     kind = path.suffix.lower()
-    raw = whole_file(path)
-    with warnings.catch_warnings():
-        # What the readers would say of a damaged file on stderr is told below, in one line.
-        warnings.simplefilter("ignore")
-        logging.getLogger("trimesh").setLevel(logging.CRITICAL)
-        loose = _parsed(path.name, kind, raw)
-    del raw  # as large as the file, and no longer needed
+    loose = _parsed(path.name, kind, whole_file(path))
     check_numbers(loose.points, loose.triangles, path.name)
     if len(loose.triangles) > MOST_TRIANGLES:
         raise Refused(f"{path.name}: it has {len(loose.triangles)} triangles", "export it coarser")
