@@ -121,7 +121,7 @@ def quantity(rng: np.random.Generator, folder: Path) -> str:
 def answers() -> tuple[str, ...]:
     """Return true answers as JSON: a yes, a no, and the tapes' word."""
     known = read_shop(YARD)
-    asked = (("P01", "T1"), ("P07", "T2"), ("P23", "T5"))
+    asked = (("P01", "T1"), ("P02", "T1"), ("P23", "T5"))
     return tuple(
         json.dumps(answer_json(dip(known.parts[p], known.tanks[t], with_cures=False))) for p, t in asked
     )
