@@ -28,7 +28,7 @@ from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM_PER_INCH, RAD_PER_DEGREE
 
 # Cases in the everyday run, in batches so that two processes can share them; nightly/long_dip.py looks at more.
-BATCHES, EACH = 6, 32
+BATCHES, EACH = 4, 32
 RULES = Rules(MM_PER_INCH, 2.0 * MM_PER_INCH, 2.0 * MM_PER_INCH, 4.0 * MM_PER_INCH)
 
 
