@@ -69,8 +69,8 @@ QUESTIONS_USING_QUESTIONS = {
     ("passes", "more_passes"),  # the fewest of many attitudes
     ("passes", "pass_bounds"),  # what is proven not to do
     ("passes", "springing"),  # sheet that goes in bent
-    ("passes", "ways_up"),  # the air that each pass keeps
     ("let_down", "case"),
+    ("let_down", "at_hand"),  # the air that each pass keeps
     ("let_down", "fill"),  # the liquid for each pass
     ("let_down", "prove"),  # every pass is checked by exact distance before it is told
     ("two_passes", "let_down"),

@@ -22,7 +22,6 @@ from fitcheck.questions.let_down import let_down, over_tank, pass_of
 from fitcheck.questions.passes import passes
 from fitcheck.questions.prove import recheck_pass
 from fitcheck.questions.prove_pass import prove_pass
-from fitcheck.questions.ways_up import vessel_of
 from fitcheck.rim.cli import main
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Attitude
@@ -394,7 +393,7 @@ def test_air_under_a_bell_that_stands_out_of_the_bath() -> None:
     over = over_tank(case_of(part, tank))
     way = let_down(over, Angles(), 0.0)
     assert way is not None
-    only = pass_of(over, way, vessel_of(part), over.level_mm)
+    only = pass_of(over, way, over.level_mm)
     assert only.lowest_mm == pytest.approx(20.0)
     assert only.air_l == pytest.approx(0.29 * 0.19 * 0.25 * 1000.0)
     assert only.air_m2 == pytest.approx(2.0 * (0.29 + 0.19) * 0.25)

@@ -18,7 +18,7 @@ from fitcheck.geometry.distance import Surface, gap_mm, meetings_mm, surface_gap
 from fitcheck.geometry.envelope import faces_of
 from fitcheck.geometry.six import Among, room_of, shifts_of
 from fitcheck.things.pose import Pose
-from fitcheck.things.solid import Floats, Solid
+from fitcheck.things.solid import Floats
 
 if TYPE_CHECKING:
     from fitcheck.geometry.compiled.settle import Things
@@ -43,11 +43,11 @@ class Settled:
 
 
 class Settling:
-    """One part among things, its surface made ready. solid: the part as drawn."""
+    """One part among things, its surface made ready."""
 
-    def __init__(self, among: Among, solid: Solid, allowed: Allowed) -> None:
+    def __init__(self, among: Among, allowed: Allowed) -> None:
         self.among, self.allowed = among, allowed
-        middle = among.points.middle_mm
+        solid, middle = among.solid, among.points.middle_mm
         self.surface = Surface.of(solid.vertices_mm - middle, solid.triangles)
         self.stills = [Surface.of(thing.vertices_mm, thing.triangles) for thing in among.things]
         self._faces = [faces_of(thing) for thing in among.things]

@@ -26,11 +26,13 @@ A pose in the middle of a cell that none of this refuses ends the search at once
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, Cells
+from fitcheck.geometry.convex_pieces import inner_pieces
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.grown import grown_within
 from fitcheck.geometry.hulls import bodies_of
@@ -85,18 +87,23 @@ class Refusal:
     hopeful: Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Among:
-    """A part among things in a room. pieces: corners of convex pieces in the part, about its middle.
+    """A part among things in a room. solid: the part as drawn.
 
     clearance_mm: between the part and the things. The envelope's own clearances are off already.
     """
 
     points: Points
-    pieces: tuple[Floats, ...]
+    solid: Solid
     envelope: Envelope
     things: tuple[Solid, ...]
     clearance_mm: float
+
+    @cached_property
+    def pieces(self) -> tuple[Floats, ...]:
+        """Corners of convex pieces in the part, about its middle: only a proof asks for them."""
+        return tuple(piece - self.points.middle_mm for piece in inner_pieces(self.solid))
 
     def refuse(self, allowed: Allowed, goal_mm: float, most: int) -> Refusal:
         """Try to prove that no allowed pose has a spare of goal_mm or more, in `most` looks."""

@@ -14,7 +14,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, rotations
-from fitcheck.geometry.convex_pieces import inner_pieces
 from fitcheck.geometry.distance import pieces_of
 from fitcheck.geometry.envelope import Envelope, faces_of
 from fitcheck.geometry.grown import swept_down
@@ -62,7 +61,7 @@ class Found:
 def found_among(case: Case) -> Found:
     """Look for a pose clear of everything, the tapes in hand; else for a proof that there is none."""
     among = among_of(case)
-    settling = Settling(among, case.part.solid, case.every_turn)
+    settling = Settling(among, case.every_turn)
     poses = settling.search(case.tape_mm, FIRST_STARTS)
     if _best_mm(poses) >= case.tape_mm - FIT_MM:
         return Found(tuple(poses), math.inf, None, settling.starts, 1.0)
@@ -89,16 +88,15 @@ def liftable(case: Case) -> tuple[Settled, ...]:
     among = among_of(case)
     far = 2.0 * (case.tank.depth_mm + float(case.points.levers_mm[0]))
     drawn = tuple(swept_down(thing, far) for thing in among.things)
-    settling = Settling(replace(among, things=drawn), case.part.solid, case.every_turn)
+    settling = Settling(replace(among, things=drawn), case.every_turn)
     found = settling.search(case.tape_mm, FIRST_STARTS)
     return tuple(settling.roomier(each) for each in found if each.spare_mm >= case.tape_mm - FIT_MM)
 
 
 def among_of(case: Case) -> Among:
     """Return the part among what stands in its tank."""
-    pieces = tuple(piece - case.points.middle_mm for piece in inner_pieces(case.part.solid))
     things = tuple(thing.solid for thing in case.tank.standing)
-    return Among(case.points, pieces, case.outer, things, case.tank.rules.side_clearance_mm)
+    return Among(case.points, case.part.solid, case.outer, things, case.tank.rules.side_clearance_mm)
 
 
 def proof_of(refusal: Refusal) -> Proof:
@@ -147,7 +145,7 @@ def rooms_of(case: Case) -> tuple[Envelope, ...]:
     """
     if not case.tank.standing:
         return (case.outer,)
-    poses = Settling(among_of(case), case.part.solid, case.every_turn).search(case.tape_mm, FIRST_STARTS)
+    poses = Settling(among_of(case), case.every_turn).search(case.tape_mm, FIRST_STARTS)
     rooms = (room_about(case, found.pose) for found in poses)
     return tuple(room for room in rooms if room is not None)
 
@@ -170,7 +168,7 @@ def eased(case: Case, found: Settled) -> Settled:
             continue
         if how_turned(tried[None])[0] >= how_turned(angles[None])[0]:
             continue
-        settling = Settling(among, case.part.solid, Allowed(tried, tried))
+        settling = Settling(among, Allowed(tried, tried))
         start = np.concatenate([tried, found.pose[3:]])
         poses, left = settling.rest(start[None], case.tape_mm + HAND_MM)
         if left[0] <= 2.0 * HAND_MM:
@@ -182,12 +180,12 @@ def eased(case: Case, found: Settled) -> Settled:
 
 def roomiest(case: Case, found: Settled) -> Settled:
     """Return the pose with the most spare that is had from one by settling."""
-    return Settling(among_of(case), case.part.solid, case.every_turn).roomier(found)
+    return Settling(among_of(case), case.every_turn).roomier(found)
 
 
 def lowest_from(case: Case, found: Settled) -> Settled:
     """Return the pose let straight down from one as far as clearances let it, by halving."""
-    settling = Settling(among_of(case), case.part.solid, case.every_turn)
+    settling = Settling(among_of(case), case.every_turn)
     best, low, high = found, 0.0, float(found.pose[5])
     for _ in range(14):
         by = (low + high) / 2.0

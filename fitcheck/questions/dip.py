@@ -19,21 +19,18 @@ from fitcheck.questions.cures import cures
 from fitcheck.questions.fill import covering_level_mm
 from fitcheck.questions.getting_in import needs_a_way
 from fitcheck.questions.room_answer import (
-    Bound,
     Wishes,
     answer_in_room,
     decide,
     deciding_sides,
     least_level,
     look_again,
+    looked_over,
     reason_of,
-    spare_of,
-    spare_search,
 )
 from fitcheck.things.answers import (
     Answer,
     DoesNotFit,
-    Effort,
     Fits,
     LeastLevel,
     MeasureAgain,
@@ -70,14 +67,12 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     """
     case = case_of(part, tank, angles)
     wishes = Wishes(prefer, level_mm, angles is not None, vessel)
-    proof = spare_search(case, case.outer)
-    bound = Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
-    if tank.standing and decide(spare_of(case, -proof.tau_mm, bound), proof.closed) != "does not fit":
+    proof, bound, spare = looked_over(case)
+    if decide(spare, proof.closed) != "does not fit":
+        if not tank.standing:
+            return answer_in_room(case, case.outer, proof, bound, wishes)
         answer = answer_among(case, bound, wishes)
         return _with_what_helps(answer, part, tank, angles) if with_cures else answer
-    spare = spare_of(case, -proof.tau_mm, bound)
-    if decide(spare, proof.closed) != "does not fit":
-        return answer_in_room(case, case.outer, proof, bound, wishes)
     deciding = deciding_sides(case, case.outer, proof.angles_rad)
     leaves = Proof(proof.leaves.middle_rad, proof.leaves.half_rad)
     helps = cures(part, tank, case.turns, case.tape_mm) if with_cures else ()
@@ -115,9 +110,7 @@ def in_short(at_hand: AtHand, tank: Tank) -> InShort:
     if needs_a_way(tank):
         return _shortened(dip(part, tank, with_cures=False, vessel=at_hand.vessel))
     case = case_of(part, tank)
-    proof = spare_search(case, case.outer)
-    bound = Bound(-proof.at_least_mm, proof.closed, Effort(proof.cells, proof.open_share))
-    spare = spare_of(case, -proof.tau_mm, bound)
+    proof, _, spare = looked_over(case)
     verdict = decide(spare, proof.closed)
     if verdict in {"does not fit", "not found"}:
         return InShort(verdict, spare)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.overhang import ROUNDING_MM, lowest_between
-from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.wetted import dry_share, wet_areas_mm2
+from fitcheck.questions.at_hand import AtHand
 from fitcheck.questions.case import Case
 from fitcheck.questions.fill import fill_at
 from fitcheck.questions.prove import recheck_pass
@@ -31,6 +31,7 @@ class OverTank:
 
     case: Case
     outline_mm: Floats
+    at_hand: AtHand
 
     @property
     def level_mm(self) -> float:
@@ -58,7 +59,7 @@ def over_tank(case: Case) -> OverTank:
     from scipy.spatial import ConvexHull
 
     points = case.points.all_mm
-    return OverTank(case, points[ConvexHull(points).vertices])
+    return OverTank(case, points[ConvexHull(points).vertices], AtHand(case.part))
 
 
 def let_down(over: OverTank, angles: Angles, tape_mm: float) -> LetDown | None:
@@ -138,14 +139,14 @@ def pose_of(over: OverTank, way: LetDown) -> Pose:
     return Pose(f"tank {case.tank.name}", f"part {case.part.name}", way.rotation, shift)
 
 
-def pass_of(over: OverTank, way: LetDown, vessel: Vessel, level_mm: float) -> Pass:
-    """Return what one pass wets up to a level, its liquid, and the air that the part's vessel keeps."""
+def pass_of(over: OverTank, way: LetDown, level_mm: float) -> Pass:
+    """Return what one pass wets up to a level, its liquid, and the air that the part keeps."""
     case = over.case
     part, tank = case.part, case.tank
     pose = pose_of(over, way)
     wet_mm2 = float(wet_areas_mm2(part.skin, way.up[None, :], np.array([way.line_mm]))[0])
     heights = over.outline_mm @ way.up + float(way.shift_mm[2])
-    air_mm3, bare_mm2 = vessel.held_under(pose.rotation, level_mm - float(pose.shift_mm[2]))
+    air_mm3, bare_mm2 = over.at_hand.vessel.held_under(pose.rotation, level_mm - float(pose.shift_mm[2]))
     air_l = air_mm3 / MM3_PER_LITRE
     return Pass(
         pose,

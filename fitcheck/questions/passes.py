@@ -18,7 +18,6 @@ from fitcheck.questions.more_passes import several
 from fitcheck.questions.pass_bounds import bounds
 from fitcheck.questions.springing import bent_part, is_springy, sprung_to
 from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
-from fitcheck.questions.ways_up import vessel_of
 from fitcheck.things.answers import DoesNotFit, Fits
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.passes import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
@@ -114,13 +113,12 @@ def _chord_mm(part: Part, tank: Tank) -> float | None:
 
 
 def _rigid(part: Part, tank: Tank, angles: Angles | None, shape: ShapeOf = "") -> PassAnswer:
-    one = dip(part, tank, angles=angles, with_cures=False)
+    over = over_tank(case_of(part, tank))
+    one = dip(part, tank, angles=angles, with_cures=False, vessel=over.at_hand.vessel)
     if isinstance(one, Fits):
-        over = over_tank(case_of(part, tank))
         return _one(over, one)
     if angles is not None:
         return _so_hung(part, tank, angles)
-    over = over_tank(case_of(part, tank))
     refused = one.proof if isinstance(one, DoesNotFit) else None
     at_least, never = bounds(over, refused=refused, shape=shape)
     windows = tuple(w for turn in END_FOR_END for w in EndForEnd(over, turn, 0.0, 0.0).windows())
@@ -148,7 +146,7 @@ def _one(over: OverTank, one: Fits) -> PassAnswer:
     shift = pose.shift_mm + pose.rotation @ over.case.points.middle_mm
     line = one.advice.fill.level_mm - float(pose.shift_mm[2])
     way = LetDown(pose.angles, pose.rotation, shift, pose.rotation[2], line, "floor")
-    only = pass_of(over, way, vessel_of(over.case.part), one.advice.fill.level_mm)
+    only = pass_of(over, way, one.advice.fill.level_mm)
     reason = "it goes under in one pass"
     return PassAnswer(*names, "fits", reason, (only,), None, None, 1.0, AtLeast(1, ""), ())
 
@@ -236,12 +234,11 @@ def _answer(
     said: tuple[PassVerdict, str],
     bound: tuple[AtLeast, tuple[Window, ...]],
 ) -> PassAnswer:
-    vessel = vessel_of(over.case.part)
     return PassAnswer(
         over.case.part.name,
         over.case.tank.name,
         *said,
-        tuple(pass_of(over, way, vessel, over.level_mm) for way in found.ways),
+        tuple(pass_of(over, way, over.level_mm) for way in found.ways),
         found.turn,
         found.shared_mm if math.isfinite(found.shared_mm) else None,
         covered(over, *found.ways),

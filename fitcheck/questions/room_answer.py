@@ -117,6 +117,13 @@ def spare_search(case: Case, room: Envelope) -> Least:
     return in_room(case, room).least(case.turns, SPARE_BUDGET)
 
 
+def looked_over(case: Case) -> tuple[Least, Bound, Spare]:
+    """Return the search of the tank alone, what it proves, and the spare that comes of it."""
+    found = spare_search(case, case.outer)
+    bound = Bound(-found.at_least_mm, found.closed, Effort(found.cells, found.open_share))
+    return found, bound, spare_of(case, -found.tau_mm, bound)
+
+
 def least_level(case: Case, room: Envelope, found: Least) -> LeastLevel:
     """Search the lowest level in the room where the part fits; the bound holds for every room."""
     best = level_search(case, room, found.angles_rad)

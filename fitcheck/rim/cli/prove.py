@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from fitcheck.rim.cli.checks_text import checks_json, checks_lines
 from fitcheck.rim.cli.finish import Code, finish, finish_json
 from fitcheck.rim.cli.options import AsJson, ShopFile, part_and_tank
 from fitcheck.words.errors import Fault, InputFault, Refused
@@ -40,14 +43,14 @@ def prove(
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop)
-    if is_loads(data) or is_day(data):
-        _loads(data, known, answer.name, as_json)
-    if is_again(data):
-        _again(data, known, answer.name, as_json)
-    try:
+    with _named(answer.name):
+        if is_day(data):
+            _loads(_day_checks(data, known), answer.name, as_json)
+        if is_loads(data):
+            _loads(_load_checks(data, known), answer.name, as_json)
+        if is_again(data):
+            _again(data, known, as_json)
         found = [_proved(row, known, shop) for row in (data if isinstance(data, list) else [data])]
-    except Refused as fault:
-        raise InputFault([Fault(answer.name, fault.problem, fault.cure)]) from fault
     code = Code.YES if all(each.holds for each in found) else Code.NO
     rows = [
         {
@@ -55,8 +58,7 @@ def prove(
             "part": each.part,
             "tank": each.tank,
             "verdict": each.verdict,
-            "checked": [check.what for check in each.checks if check.holds],
-            "not_so": [check.what for check in each.checks if not check.holds],
+            **checks_json(each.checks),
         }
         for each in found
     ]
@@ -65,34 +67,29 @@ def prove(
     finish("\n\n".join(_text(each) for each in found), code)
 
 
-def _loads(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
-    """Look at loads, a fill ladder or a day, and end the command."""
-    from fitcheck.rim.files.day_json import is_day
-
+@contextmanager
+def _named(name: str) -> Iterator[None]:
+    """Have what is wrong with an answer told with the name of its file."""
     try:
-        checks = _day_checks(data, shop) if is_day(data) else _load_checks(data, shop)
+        yield
     except Refused as fault:
         raise InputFault([Fault(name, fault.problem, fault.cure)]) from fault
-    rows = [(check.what, check.holds) for check in checks]
-    holds = all(so for _, so in rows)
+
+
+def _loads(checks: Sequence[Check], name: str, as_json: bool) -> NoReturn:
+    """Tell what came of loads, a fill ladder or a day, and end the command."""
+    holds = all(check.holds for check in checks)
     code = Code.YES if holds else Code.NO
     if as_json:
-        checked = [what for what, so in rows if so]
-        finish_json(
-            {"holds": holds, "checked": checked, "not_so": [what for what, so in rows if not so]}, code
-        )
-    lines = [f"{name}: {'holds' if holds else 'does not hold'}"]
-    finish("\n".join([*lines, *(f"  {'so    ' if so else 'NOT SO'}  {what}" for what, so in rows)]), code)
+        finish_json({"holds": holds, **checks_json(checks)}, code)
+    finish("\n".join([f"{name}: {'holds' if holds else 'does not hold'}", *checks_lines(checks)]), code)
 
 
-def _again(data: object, shop: Shop, name: str, as_json: bool) -> NoReturn:
+def _again(data: object, shop: Shop, as_json: bool) -> NoReturn:
     """Look at an answer about a way, a room or a rack, and end the command."""
     from fitcheck.rim.cli.prove_again import again_json, again_text, proved_again
 
-    try:
-        found = proved_again(data, shop)
-    except Refused as fault:
-        raise InputFault([Fault(name, fault.problem, fault.cure)]) from fault
+    found = proved_again(data, shop)
     code = Code.NO if not found.holds else Code.UNSETTLED if found.not_shown else Code.YES
     if as_json:
         finish_json(again_json(found), code)
@@ -153,6 +150,5 @@ def _proved(row: object, shop: Shop, shop_file: Path) -> Proved:
 
 def _text(proved: Proved) -> str:
     says = "holds" if proved.holds else "does not hold"
-    lines = [f"{proved.part} in {proved.tank}, {proved.verdict}: {says}"]
-    lines += [f"  {'so    ' if check.holds else 'NOT SO'}  {check.what}" for check in proved.checks]
-    return "\n".join(lines)
+    first = f"{proved.part} in {proved.tank}, {proved.verdict}: {says}"
+    return "\n".join([first, *checks_lines(proved.checks)])

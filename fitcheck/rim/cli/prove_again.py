@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypeVar
 
+from fitcheck.rim.cli.checks_text import checks_json, checks_lines
 from fitcheck.words.errors import Refused
 
 if TYPE_CHECKING:
@@ -53,8 +54,7 @@ def again_json(found: Again) -> Json:
     return {
         "holds": found.holds,
         "verdict": found.verdict,
-        "checked": [check.what for check in found.checks if check.holds],
-        "not_so": [check.what for check in found.checks if not check.holds],
+        **checks_json(found.checks),
         "not_shown": list(found.not_shown),
     }
 
@@ -64,8 +64,7 @@ def again_text(found: Again) -> str:
     says = (
         "does not hold" if not found.holds else "holds as far as it was shown" if found.not_shown else "holds"
     )
-    lines = [f"{found.name}, {found.verdict}: {says}"]
-    lines += [f"  {'so    ' if check.holds else 'NOT SO'}  {check.what}" for check in found.checks]
+    lines = [f"{found.name}, {found.verdict}: {says}", *checks_lines(found.checks)]
     lines += [f"  not shown again: {what}" for what in found.not_shown]
     return "\n".join(lines)
 
