@@ -38,7 +38,14 @@ def test_every_folder_of_code_is_a_package() -> None:
 def test_the_command_is_there(project: dict[str, Any]) -> None:
     module, _, function = project["project"]["scripts"]["fitcheck"].partition(":")
     assert callable(getattr(importlib.import_module(module), function))
-    assert Path(fitcheck.__file__).parent == PACKAGE
+
+
+def test_what_is_installed_is_all_that_is_here() -> None:
+    def files(package: Path) -> set[str]:
+        found = (path.relative_to(package).as_posix() for path in package.rglob("*") if path.is_file())
+        return {name for name in found if "__pycache__" not in name}
+
+    assert files(Path(fitcheck.__file__).parent) == files(PACKAGE)
 
 
 def test_licence_files_are_there(project: dict[str, Any]) -> None:
