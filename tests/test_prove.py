@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from solids import ball, box, bumpy, hollow, hulled, joined, lathe, part_of, tank_of, turn
 
+from fitcheck.geometry.distance import Surface, surface_gap_mm
 from fitcheck.questions.prove import Recheck, recheck
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
@@ -116,6 +117,35 @@ def test_altogether_outside(shift: tuple[float, float, float]) -> None:
     assert not found.holds
     # The same beyond a tank without a clearance to break.
     assert found.spare_mm < -100.0
+
+
+@given(st.integers(0, 10**6), st.floats(-20.0, 390.0))
+def test_the_nearest_triangles_alone_give_the_gap_of_all(seed: int, lean: float) -> None:
+    """Over a narrow floor under leaning walls, what is nearest to its plane may be far from the floor itself."""
+    corners = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 50.0], [0.0, 50.0]])
+    rim = corners + lean * np.sign(corners - corners.mean(axis=0))
+    inside = hulled(
+        np.vstack([np.column_stack([corners, np.zeros(4)]), np.column_stack([rim, np.full(4, 400.0)])])
+    )
+    # Ten small boxes, low down, anywhere between the walls.
+    random = np.random.default_rng(seed)
+    heights = random.uniform(0.2, 0.3, 10)
+    middles = corners.mean(axis=0) + random.uniform(-0.9, 0.9, (10, 2)) * (
+        np.array([50.0, 25.0]) + lean * heights[:, None]
+    )
+    bits = [
+        box((2.0, 2.0, 2.0), (*middle, 400.0 * height))
+        for middle, height in zip(middles, heights, strict=True)
+    ]
+    part = part_of(joined(*bits))
+    low = inside.vertices_mm[:, 2][inside.triangles].max(axis=1) == 0.0
+    high = inside.vertices_mm[:, 2][inside.triangles].min(axis=1) == 400.0
+    whole = Surface.of(part.solid.vertices_mm, part.solid.triangles)
+    pose = placed(0.0, 0.0, 0.0)
+    found = gaps(recheck(part, tank_of(inside), pose))
+    for name, faces in (("floor", inside.triangles[low]), ("walls", inside.triangles[~low & ~high])):
+        gap = surface_gap_mm(whole, Surface.of(inside.vertices_mm, faces), pose)
+        assert found[name] == pytest.approx(gap, abs=1e-9)
 
 
 def test_through_a_wall() -> None:

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from solids import ball, box, bumpy, hollow, hulled, lathe, turn
 
-from fitcheck.geometry.waterline import Waterline
+from fitcheck.geometry.waterline import Waterline, volumes_below_mm3
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import LITRES_PER_GALLON, MM3_PER_LITRE, MM_PER_INCH
@@ -235,6 +235,9 @@ def test_laws(seed: int, share: float, lift: float) -> None:
     level = float(low + share * (high - low))
     line = Waterline.of(vertices, solid.triangles)
     volume = float(line.volume_below_mm3(level))
+    # Summed for the one level alone.
+    alone = volumes_below_mm3(vertices, solid.triangles, [level])
+    assert alone == pytest.approx(volume, abs=1e-12 * line.volume_mm3)
     # Upside down: what was under the level is over it.
     over = float(Waterline.of(vertices * [1, -1, -1], solid.triangles).volume_below_mm3(-level))
     assert volume + over == pytest.approx(line.volume_mm3, rel=1e-12)
@@ -268,7 +271,10 @@ def test_volume_rises_and_its_slope_is_the_plane_area() -> None:
 def test_area_at_flat_faces_is_that_below() -> None:
     line = waterline(box((30.0, 20.0, 10.0), (0.0, 0.0, 5.0)))
     assert line.plane_area_mm2([4.0, 5.0, 5.1, 15.0, 15.1]).tolist() == [0.0, 0.0, 600.0, 600.0, 0.0]
-    assert line.volume_below_mm3([4.0, 5.0, 7.5, 15.0, 16.0]).tolist() == [0.0, 0.0, 1500.0, 6000.0, 6000.0]
+    levels, volumes = [4.0, 5.0, 7.5, 15.0, 16.0], [0.0, 0.0, 1500.0, 6000.0, 6000.0]
+    assert line.volume_below_mm3(levels).tolist() == volumes
+    flat = box((30.0, 20.0, 10.0), (0.0, 0.0, 5.0))
+    assert volumes_below_mm3(flat.vertices_mm, flat.triangles, levels) == pytest.approx(volumes, abs=1e-10)
 
 
 def test_levels_of_any_shape() -> None:

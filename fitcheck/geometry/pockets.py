@@ -20,6 +20,7 @@ holds upside down: pools instead of pockets.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,7 +31,6 @@ from fitcheck.geometry.shells import (
     facing_outside,
     paired_edges,
     shell_volumes_mm3,
-    shells_of,
 )
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
@@ -66,7 +66,8 @@ class Vessel:
     """
 
     def __init__(self, solid: Solid) -> None:
-        labels = shells_of(solid.triangles)
+        one, other = paired_edges(solid.triangles)
+        labels = joined(len(solid.triangles), one // 3, other // 3)
         volumes = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
         outside = facing_outside(solid.vertices_mm, solid.triangles, labels, volumes)
         inner = ~outside[labels]
@@ -74,8 +75,8 @@ class Vessel:
         self.shut_points_mm: Floats = solid.vertices_mm[np.unique(solid.triangles[inner])]
         a, b, c = corners(solid.vertices_mm, solid.triangles[inner])
         self.shut_mm2 = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum()) / 2.0
-        self.vertices_mm, self.triangles = _apart(solid.vertices_mm, solid.triangles[~inner])
-        one, other = paired_edges(self.triangles)
+        one, other = _left(~inner, one), _left(~inner, other)
+        self.vertices_mm, self.triangles = _apart(solid.vertices_mm, solid.triangles[~inner], one, other)
         start, end, apex = (np.roll(self.triangles, -k, axis=1).reshape(-1) for k in range(3))
         self._edges = np.stack([start[one], end[one]], axis=1)
         self._apexes = np.stack([apex[one], apex[other]], axis=1)
@@ -149,16 +150,23 @@ class Vessel:
         return self._edges, self._apexes, self._begins, self._neighbours
 
 
-def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
+def _left(kept: Mask, places: Indices) -> Indices:
+    """Return the places (3 x triangle + corner) that are on kept triangles, by the numbers that these get."""
+    triangle, corner = np.divmod(places, 3)
+    return (3 * (np.cumsum(kept) - 1)[triangle] + corner)[kept[triangle]]
+
+
+def _apart(vertices: Floats, triangles: Indices, one: Indices, other: Indices) -> tuple[Floats, Indices]:
     """Return the surface with a corner of its own for every fan of triangles that hangs together by edges.
 
-    Surfaces that only touch in a corner or an edge do not let air through there: their corners are drawn back
-    into their own surface by TOUCHING, so that they do not even touch.
+    one, other: the places of the two sides of every edge, which stay what they are. Surfaces that only touch
+    in a corner or an edge do not let air through there: their corners are drawn back into their own surface
+    by TOUCHING, so that they do not even touch.
     """
-    one, other = paired_edges(triangles)
     ahead = np.roll(np.arange(triangles.size).reshape(-1, 3), -1, axis=1).reshape(-1)
     fans = joined(triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other]))
-    _, first = np.unique(fans, return_index=True)
+    # Fans are numbered in the order of their first members.
+    first = np.flatnonzero(np.diff(np.maximum.accumulate(fans), prepend=-1))
     points, faces = vertices[triangles.reshape(-1)[first]], fans.reshape(-1, 3)
     touching = _shared(points)
     if touching.any():
@@ -175,8 +183,13 @@ def _apart(vertices: Floats, triangles: Indices) -> tuple[Floats, Indices]:
 
 def _shared(points: Floats) -> Mask:
     """Tell which of the points (n, 3) are at the very place of another."""
-    order = np.lexsort(points.T)
-    same = (points[order[1:]] == points[order[:-1]]).all(axis=1)
+    # Equal points have equal sums; what else has is told apart by sorting those few in full.
+    sums = points[:, 0] + math.e * points[:, 1] + math.pi * points[:, 2]
+    order = np.argsort(sums)
+    alike = sums[order[1:]] == sums[order[:-1]]
+    few = np.unique(np.concatenate([order[1:][alike], order[:-1][alike]]))
+    few = few[np.lexsort(points[few].T)]
+    same = (points[few[1:]] == points[few[:-1]]).all(axis=1)
     shared = np.zeros(len(points), dtype=bool)
-    shared[order[1:][same]] = shared[order[:-1][same]] = True
+    shared[few[1:][same]] = shared[few[:-1][same]] = True
     return shared

@@ -27,8 +27,9 @@ def paired_edges(triangles: Indices) -> tuple[Indices, Indices]:
     """
     edge = np.minimum(*directed_edges(triangles))
     order = np.argsort(edge, kind="stable")
-    starts, times = np.unique(edge[order], return_index=True, return_counts=True)[1:]
-    pairs = starts[times == 2]
+    edge = edge[order]
+    like_last = np.concatenate(([False], edge[1:] == edge[:-1], [False]))
+    pairs = np.flatnonzero(~like_last[:-2] & like_last[1:-1] & ~like_last[2:])
     return order[pairs], order[pairs + 1]
 
 

@@ -125,6 +125,27 @@ class Waterline:
         return interval, heights - self.middles_mm[interval]
 
 
+def volumes_below_mm3(vertices_mm: Floats, triangles: Indices, levels_mm: ArrayLike) -> Floats:
+    """Return the volume of a closed outward mesh under a few levels (k,), z up, cheaper than by `Waterline`.
+
+    The same sums, over all triangles for each level. Less than nothing, by rounding alone, comes back as 0.
+    """
+    heights = vertices_mm[:, 2][triangles]
+    areas = _plan_areas_mm2(vertices_mm, triangles)
+    low, high = heights.min(axis=1), heights.max(axis=1)
+    mean = heights.sum(axis=1) / 3.0
+    volumes = []
+    for level in np.ravel(levels_mm):
+        under, cut = high <= level, (low < level) & (high > level)
+        z0, z1, z2 = np.sort(heights[cut], axis=1).T - level
+        first = z1 >= 0.0
+        cubes = np.where(first, -z0, z2) ** 3 / (3.0 * (z2 - z0) * np.where(first, z1 - z0, z2 - z1))
+        over = np.where(first, -cubes, (z0 + z1 + z2) / 3.0 - cubes)
+        volumes.append(float(areas[under] @ (mean[under] - level)) + float(areas[cut] @ over))
+    below: Floats = np.maximum(volumes, 0.0)
+    return below
+
+
 class _Pieces(NamedTuple):
     """Terms slope (L - about) + cube (L - about)^3, each for the intervals from `first` up to `last`."""
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from fitcheck.geometry.cells import Allowed, rotations
 from fitcheck.geometry.envelope import Envelope
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import FIT_MM, Budget, Least, Search, how_turned
 from fitcheck.geometry.turns import held
@@ -70,10 +70,14 @@ def advice(case: Case, pose: Pose, spare_mm: float, level_mm: float | None, vess
     """Return the pose with its room, its liquid, what is caught there, and what it weighs in and out."""
     part, tank = case.part, case.tank
     caught = held_in(vessel, part, pose.rotation)
-    level = covering_level_mm(part, pose, tank) if level_mm is None else level_mm
-    air_under = vessel.air_under_mm3(pose.rotation, level - float(pose.shift_mm[2])) / MM3_PER_LITRE
+    if level_mm is None:
+        # Under a level that covers the part is all that it catches.
+        level, air_under = covering_level_mm(part, pose, tank), caught.air_l
+    else:
+        level = level_mm
+        air_under = vessel.air_under_mm3(pose.rotation, level - float(pose.shift_mm[2])) / MM3_PER_LITRE
     density = tank.liquid.specific_gravity
-    displaced = measures(part.skin).volume_mm3 / MM3_PER_LITRE + caught.air_l
+    displaced = volume_mm3(part.skin) / MM3_PER_LITRE + caught.air_l
     return Advice(
         pose,
         spare_mm,

@@ -7,7 +7,6 @@ from functools import cached_property
 
 import numpy as np
 
-from fitcheck.geometry.distance import Surface
 from fitcheck.geometry.pockets import Vessel
 from fitcheck.geometry.search import how_turned
 from fitcheck.questions.ways_up import air_l, every_way_rad, steps_rad, vessel_of
@@ -30,11 +29,6 @@ class AtHand:
     def vessel(self) -> Vessel:
         """What it holds at any rotation."""
         return self._vessel or vessel_of(self.part)
-
-    @cached_property
-    def surface(self) -> Surface:
-        """Its surface, ready for exact distances."""
-        return Surface.of(self.part.solid.vertices_mm, self.part.solid.triangles)
 
     @cached_property
     def _ways(self) -> list[Floats]:

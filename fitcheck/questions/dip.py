@@ -120,7 +120,7 @@ def in_short(at_hand: AtHand, tank: Tank) -> InShort:
         level = least.level_mm if least else covering_level_mm(part, pose, tank)
         return InShort("measure again", spare, pose.angles.tilt_rad, level)
     pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", at_hand))
-    look_again(part, tank, pose, at_hand.surface)
+    look_again(part, tank, pose)
     return InShort("fits", spare, pose.angles.tilt_rad, least.level_mm)
 
 

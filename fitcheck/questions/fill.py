@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.waterline import Waterline
+from fitcheck.geometry.waterline import Waterline, volumes_below_mm3
 from fitcheck.things.answers import Fill
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -81,9 +81,9 @@ def fill_with(hung: Sequence[tuple[Part, Pose]], tank: Tank, level_mm: float, ai
     surface = float(room.plane_area_mm2(rim))
     displaced = displaced_to_rim = 0.0
     for part, pose in hung:
-        body = Waterline.of(pose.apply(part.skin.vertices_mm), part.skin.triangles)
-        below, to_rim = (float(v) for v in body.volume_below_mm3([level_mm, min(level_mm, rim)]))
-        displaced, displaced_to_rim = displaced + below, displaced_to_rim + to_rim
+        placed, levels = pose.apply(part.skin.vertices_mm), sorted({min(level_mm, rim), level_mm})
+        volumes = volumes_below_mm3(placed, part.skin.triangles, levels)
+        displaced, displaced_to_rim = displaced + float(volumes[-1]), displaced_to_rim + float(volumes[0])
     air = air_l * MM3_PER_LITRE
     displaced, displaced_to_rim = displaced + air, displaced_to_rim + air
     over_rim = surface * max(level_mm - rim, 0.0)

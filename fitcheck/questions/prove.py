@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.distance import Surface, encloses, gap_mm, pieces_of, surface_gap_mm
+from fitcheck.geometry.distance import Surface, encloses, gap_mm, surface_gap_mm
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid
@@ -57,32 +57,28 @@ class Recheck:
     gaps: tuple[Gap, ...]
 
 
-def recheck(part: Part, tank: Tank, pose: Pose, surface: Surface | None = None) -> Recheck:
+def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
     """Tell whether the part at this pose (tank from part), exactly as placed, keeps every clearance.
 
     Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
     highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
     outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
-    must be convex. surface: that of the part's solid, where it is at hand. Always answers, in mm.
-    Raises nothing of its own.
+    must be convex. Always answers, in mm. Raises nothing of its own.
     """
     pose = _straightened(pose)
-    surface = surface or Surface.of(part.solid.vertices_mm, part.solid.triangles)
-    placed = pose.apply(surface.vertices_mm)
-    tolerance = _tolerance_mm(placed, tank)
+    placed = _Placed(part.solid, pose, pose.apply(part.solid.vertices_mm))
+    tolerance = _tolerance_mm(placed.at_mm, tank)
     rules = tank.rules
-    gaps = [Gap("rim", tank.depth_mm - float(placed[:, 2].max()), rules.cover_mm + rules.freeboard_mm)]
+    top = float(placed.at_mm[:, 2][part.solid.triangles].max())
+    gaps = [Gap("rim", tank.depth_mm - top, rules.cover_mm + rules.freeboard_mm)]
     floor, walls = _floor_and_walls(tank)
-    inside = _each_piece_inside(surface, pose, tank.inside)
     for name, faces, required in (
         ("floor", floor, rules.bottom_clearance_mm),
         ("walls", walls, rules.side_clearance_mm),
     ):
         if len(faces):
-            gaps.append(Gap(name, _gap_inside(surface, pose, tank.inside, faces, inside), required))
-    for standing in tank.standing:
-        gap = _gap_to_standing(surface, part, pose, standing.solid)
-        gaps.append(Gap(standing.name, gap, rules.side_clearance_mm))
+            gaps.append(Gap(name, _gap_inside(placed, tank.inside, faces, tolerance), required))
+    gaps += _gaps_to_standing(part, tank, pose)
     gaps.sort(key=lambda gap: gap.spare_mm)
     spare = gaps[0].spare_mm
     return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
@@ -112,9 +108,7 @@ def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
     beyond = _room_to_planes(sunk, tank.inside, np.vstack([floor, walls])) if len(sunk) else 0.0
     if beyond < 0.0:
         gaps.append(Gap("walls", beyond, rules.side_clearance_mm))
-    for standing in tank.standing:
-        gap = _gap_to_standing(surface, part, pose, standing.solid)
-        gaps.append(Gap(standing.name, gap, rules.side_clearance_mm))
+    gaps += _gaps_to_standing(part, tank, pose)
     gaps.sort(key=lambda gap: gap.spare_mm)
     spare = gaps[0].spare_mm
     return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
@@ -141,22 +135,40 @@ def _floor_and_walls(tank: Tank) -> tuple[Indices, Indices]:
     return inside.triangles[floor], inside.triangles[~floor & ~rim]
 
 
-def _gap_inside(surface: Surface, pose: Pose, inside: Solid, faces: Indices, is_inside: bool) -> float:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Placed:
+    """A solid at a pose, and where that puts its vertices, (n, 3)."""
+
+    solid: Solid
+    pose: Pose
+    at_mm: Floats
+
+
+def _gap_inside(placed: _Placed, inside: Solid, faces: Indices, tolerance_mm: float) -> float:
     """Return the gap to some faces of the convex inside; below 0 by how far the part is beyond them."""
-    gap = surface_gap_mm(surface, Surface.of(inside.vertices_mm, faces), pose)
-    if gap > 0.0 and is_inside:
-        return gap
-    return min(gap, _room_to_planes(pose.apply(surface.vertices_mm), inside, faces))
+    wall = Surface.of(inside.vertices_mm, faces)
+
+    def gap_of(triangles: Indices) -> float:
+        return surface_gap_mm(Surface.of(placed.solid.vertices_mm, triangles), wall, placed.pose)
+
+    triangles = placed.solid.triangles
+    rooms = _rooms_to_planes(placed.at_mm, inside, faces)[triangles].min(axis=1)
+    nearest = int(rooms.argmin())
+    # A triangle on the inner side of all planes is no nearer to the faces than to those: few can be nearest.
+    enough = gap_of(triangles[nearest : nearest + 1]) + tolerance_mm
+    gap = gap_of(triangles[rooms <= enough])
+    return gap if rooms[nearest] >= 0.0 else min(gap, float(rooms[nearest]))
 
 
-def _each_piece_inside(surface: Surface, pose: Pose, inside: Solid) -> bool:
-    """Tell whether the vertex of each loose piece that is nearest to the tank's middle is in the tank."""
-    placed = pose.apply(surface.vertices_mm)
-    far = np.linalg.norm(placed - inside.vertices_mm.mean(axis=0), axis=1)
-    pieces = pieces_of(surface.triangles, len(placed))
-    order = np.argsort(far)
-    nearest = order[np.unique(pieces[order], return_index=True)[1]]
-    return bool(encloses(inside, placed[nearest]).all())
+def _gaps_to_standing(part: Part, tank: Tank, pose: Pose) -> list[Gap]:
+    """Return the gaps to everything that stands in the tank."""
+    if not tank.standing:
+        return []
+    surface = Surface.of(part.solid.vertices_mm, part.solid.triangles)
+    required = tank.rules.side_clearance_mm
+    return [
+        Gap(each.name, _gap_to_standing(surface, part, pose, each.solid), required) for each in tank.standing
+    ]
 
 
 def _gap_to_standing(surface: Surface, part: Part, pose: Pose, standing: Solid) -> float:
@@ -188,14 +200,19 @@ def _gap_to_standing(surface: Surface, part: Part, pose: Pose, standing: Solid) 
 
 def _room_to_planes(points: Floats, solid: Solid, faces: Indices) -> float:
     """Return the least distance of the points from the planes of some faces; below 0 for one beyond."""
+    return float(_rooms_to_planes(points, solid, faces).min())
+
+
+def _rooms_to_planes(points: Floats, solid: Solid, faces: Indices) -> Floats:
+    """Return for each point (n, 3) its least distance from those planes, (n,)."""
     normals = _normals(solid.vertices_mm, faces)
     corners = solid.vertices_mm[faces[:, 0]]
-    room = math.inf
+    rooms = np.full(len(points), math.inf)
     for normal, corner in zip(normals, corners, strict=True):
         # A triangle without area has no plane; its neighbours bound the solid there.
         if normal.any():
-            room = min(room, -float(((points - corner) @ normal).max()))
-    return room
+            np.minimum(rooms, (corner @ normal) - points @ normal, out=rooms)
+    return rooms
 
 
 def _normals(vertices: Floats, triangles: Indices) -> Floats:

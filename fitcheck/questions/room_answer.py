@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.distance import Surface
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import place
 from fitcheck.geometry.pockets import Vessel
@@ -138,9 +137,9 @@ def level_bound_mm(case: Case, angles_rad: Floats) -> float:
     return level_search(case, case.outer, angles_rad).at_least_mm + case.tank.rules.cover_mm
 
 
-def look_again(part: Part, tank: Tank, pose: Pose, surface: Surface | None = None) -> None:
+def look_again(part: Part, tank: Tank, pose: Pose) -> None:
     """Have the pose checked by exact mesh distance; a disagreement is a fault of the code, never hidden."""
-    check = recheck(part, tank, pose, surface)
+    check = recheck(part, tank, pose)
     if check.spare_mm < -CHECK_MM:
         raise RuntimeError(
             f"{part.name} in {tank.name}: the exact check finds {check.gaps[0].between} too near by "
