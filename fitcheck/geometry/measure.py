@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.shells import corners, facing_outside, shell_volumes_mm3, shells_of
+from fitcheck.geometry.shells import corners, facing_outside, shell_volumes_mm3, shells_of, sixfold_mm3
 from fitcheck.things.part import Part
 from fitcheck.things.solid import Floats, Mask, Solid, frozen_array
 from fitcheck.words.units import MM3_PER_LITRE
@@ -35,7 +35,7 @@ def measures(solid: Solid) -> Measures:
     """Return volume, surface, centre and inertia of the metal; sealed spaces are not metal."""
     about = solid.vertices_mm.mean(axis=0)
     a, b, c = corners(solid.vertices_mm - about, solid.triangles)
-    sixfold = _sixfold_mm3(a, b, c)
+    sixfold = sixfold_mm3(solid.vertices_mm - about, solid.triangles)
     total = a + b + c
     volume = float(sixfold.sum()) / 6.0
     centre = sixfold @ total / (24.0 * volume)
@@ -56,14 +56,7 @@ def measures(solid: Solid) -> Measures:
 def volume_mm3(solid: Solid) -> float:
     """Return the volume of the metal alone, without what else `measures` tells."""
     about = solid.vertices_mm.mean(axis=0)
-    return float(_sixfold_mm3(*corners(solid.vertices_mm - about, solid.triangles)).sum()) / 6.0
-
-
-def _sixfold_mm3(a: Floats, b: Floats, c: Floats) -> Floats:
-    """Return six times the signed volume (m,) of each tetrahedron of the origin and three corners (m, 3)."""
-    (ax, ay, az), (bx, by, bz), (cx, cy, cz) = a.T, b.T, c.T
-    sixfold: Floats = ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx)
-    return sixfold
+    return float(sixfold_mm3(solid.vertices_mm - about, solid.triangles).sum()) / 6.0
 
 
 def skin_of(solid: Solid) -> Solid:

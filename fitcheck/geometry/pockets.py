@@ -80,22 +80,23 @@ class Vessel:
         start, end, apex = (np.roll(self.triangles, -k, axis=1).reshape(-1) for k in range(3))
         self._edges = np.stack([start[one], end[one]], axis=1)
         self._apexes = np.stack([apex[one], apex[other]], axis=1)
-        ends = np.vstack([self._edges, self._edges[:, ::-1]])
-        ends = ends[np.argsort(ends[:, 0], kind="stable")]
-        self._begins = np.searchsorted(ends[:, 0], np.arange(len(self.vertices_mm) + 1))
-        self._neighbours = np.ascontiguousarray(ends[:, 1])
+        first, last, count = *self._edges.T, len(self.vertices_mm)
+        ends = np.sort(np.concatenate([first * count + last, last * count + first]))
+        self._begins = np.searchsorted(ends, count * np.arange(count + 1))
+        self._neighbours = ends % count
 
     def air_mm3(self, rotations: Floats) -> Floats:
         """Return the volume (B,) of all air caught at each of the rotations (B, 3, 3), shut spaces with it.
 
         For the liquid caught, ask at the rotations turned over: UPSIDE_DOWN @ rotation.
         """
-        from fitcheck.geometry.compiled.pools import totals
+        from fitcheck.geometry.compiled.pools import total
 
-        caught: Floats = totals(
-            self.vertices_mm, self.triangles, *self._links, np.ascontiguousarray(rotations)
-        )
-        return caught + self.shut_mm3
+        caught = []
+        for rotation in rotations:
+            turned, order = self._turned(rotation)
+            caught.append(total(turned, order, self.triangles, *self._links))
+        return np.array(caught) + self.shut_mm3
 
     def pools(self, rotation: Floats, ways: tuple[Indices, Floats] | None = None) -> Pools:
         """Return the pockets of air at one rotation; for liquid, ask at it turned over.
@@ -104,12 +105,12 @@ class Vessel:
         """
         from fitcheck.geometry.compiled.pools import joins, parted, sized, swept
 
-        turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
+        turned, order = self._turned(rotation)
         pair, link = joins(turned, self.triangles, *self._links)
         if ways is not None:
             pair, link = np.vstack([pair, ways[0]]), np.concatenate([link, ways[1]])
         heights = turned[:, 2].copy()
-        spill, _ = swept(heights, self._begins, self._neighbours, pair, link)
+        spill, _ = swept(heights, order, self._begins, self._neighbours, pair, link)
         tie = TOUCHING * float(np.ptp(turned, axis=0).max())
         named = parted(heights, self._begins, self._neighbours, pair, link, spill, tie)
         sums = sized(turned, self.triangles, spill, named)
@@ -138,12 +139,17 @@ class Vessel:
         """Return the air of `air_under_mm3`, and how much of the surface (mm2) it touches there."""
         from fitcheck.geometry.compiled.pools import joins, sized, swept
 
-        turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
+        turned, order = self._turned(rotation)
         pair, link = joins(turned, self.triangles, *self._links)
-        spill, named = swept(turned[:, 2].copy(), self._begins, self._neighbours, pair, link)
+        spill, named = swept(turned[:, 2].copy(), order, self._begins, self._neighbours, pair, link)
         over = sized(turned, self.triangles, np.maximum(spill, height_mm), named)
         volume, touched, _ = (sized(turned, self.triangles, spill, named) - over).sum(axis=0).tolist()
         return volume + self.shut_mm3, touched + self.shut_mm2
+
+    def _turned(self, rotation: Floats) -> tuple[Floats, Indices]:
+        """Return the vertices (n, 3) at a rotation, and their numbers from the highest down."""
+        turned = np.ascontiguousarray(self.vertices_mm @ rotation.T)
+        return turned, np.argsort(-turned[:, 2], kind="stable")
 
     @property
     def _links(self) -> tuple[Indices, Indices, Indices, Indices]:

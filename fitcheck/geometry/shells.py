@@ -50,9 +50,17 @@ def shells_of(triangles: Indices) -> Indices:
 
 def shell_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> Floats:
     """Return the signed volume inside each shell: below 0 for one that faces inward."""
-    a, b, c = corners(vertices - vertices.mean(axis=0), triangles)
-    volumes: Floats = np.bincount(labels, weights=np.einsum("ij,ij->i", a, np.cross(b, c))) / 6.0
+    volumes: Floats = (
+        np.bincount(labels, weights=sixfold_mm3(vertices - vertices.mean(axis=0), triangles)) / 6.0
+    )
     return volumes
+
+
+def sixfold_mm3(vertices: Floats, triangles: Indices) -> Floats:
+    """Return six times the signed volume (m,) between the origin and each triangle."""
+    (ax, ay, az), (bx, by, bz), (cx, cy, cz) = (corner.T for corner in corners(vertices, triangles))
+    sixfold: Floats = ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx)
+    return sixfold
 
 
 def facing_outside(vertices: Floats, triangles: Indices, labels: Indices, volumes_mm3: Floats) -> Mask:

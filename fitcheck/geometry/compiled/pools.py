@@ -317,13 +317,13 @@ def _unite(
 
 @compiled
 def swept(
-    heights: Floats, begins: Indices, neighbours: Indices, pair: Indices, link: Floats
+    heights: Floats, order: Indices, begins: Indices, neighbours: Indices, pair: Indices, link: Floats
 ) -> tuple[Floats, Indices]:
     """Return for every vertex the height under which it is open, and the vertex that its pocket is named by.
 
-    The sweep goes down from the top. A vertex is joined to its higher neighbours when it is reached, and the
-    ends of a ray (pair (R, 2), vertex or the number of vertices for the open) at the ray's `link` height. A
-    vertex that never comes to the open has -inf, -1.
+    The sweep goes down from the top, in the order given. A vertex is joined to its higher neighbours when it
+    is reached, and the ends of a ray (pair (R, 2), vertex or the number of vertices for the open) at the
+    ray's `link` height. A vertex that never comes to the open has -inf, -1.
     """
     n = len(heights)
     parent, last = np.arange(n + 1), np.arange(n + 1)
@@ -331,7 +331,7 @@ def swept(
     spill = np.full(n + 1, -np.inf)
     is_open, reached = np.zeros(n + 1, dtype=np.bool_), np.zeros(n, dtype=np.bool_)
     is_open[n] = True
-    order, by_link = np.argsort(-heights), np.argsort(-link)
+    by_link = np.argsort(-link)
     p = 0
     for v in order:
         while p < len(link) and link[by_link[p]] > heights[v]:
@@ -511,15 +511,11 @@ def sized(points: Floats, triangles: Indices, spill: Floats, pocket: Indices) ->
 
 
 @compiled_aside
-def totals(
-    points: Floats, triangles: Indices, edges: Indices, apexes: Indices, begins: Indices,
-    neighbours: Indices, rotations: Floats,
-) -> Floats:  # fmt: skip
-    """Return the volume (B,) of all pockets of air at each of the rotations (B, 3, 3)."""
-    found = np.empty(len(rotations))
-    for k in range(len(rotations)):
-        turned = points @ rotations[k].T
-        pair, link = joins(turned, triangles, edges, apexes, begins, neighbours)
-        spill, pocket = swept(turned[:, 2].copy(), begins, neighbours, pair, link)
-        found[k] = sized(turned, triangles, spill, pocket)[:, 0].sum()
-    return found
+def total(
+    points: Floats, order: Indices, triangles: Indices, edges: Indices, apexes: Indices, begins: Indices,
+    neighbours: Indices,
+) -> float:  # fmt: skip
+    """Return the volume of all pockets of air of points as they are turned, from the highest down."""
+    pair, link = joins(points, triangles, edges, apexes, begins, neighbours)
+    spill, pocket = swept(points[:, 2].copy(), order, begins, neighbours, pair, link)
+    return float(sized(points, triangles, spill, pocket)[:, 0].sum())
