@@ -7,282 +7,14 @@ import math
 import numpy as np
 
 from fitcheck.geometry.compiled.kept import compiled, compiled_aside
+from fitcheck.geometry.compiled.lips import BESIDE, lips, starts
+from fitcheck.geometry.compiled.overhead import METAL, SKY, above, binned, gridded, square_at
 from fitcheck.things.solid import Floats, Indices
 from fitcheck.things.solid import Mask as Flags
 
-# A ray starts this share of the part's size beside the edge that it starts from: far above the rounding of
-# its corners, and far under anything that is made of metal.
-BESIDE = 1e-7
-# ... and this share of the edge along it from its end or from a crossing.
-ALONG = 1e-5
-# A triangle counts as upright over an edge where its corner is within this share of the part's size of it.
-UPRIGHT = 1e-9
-# ... and beside a vertex in one of so many directions, the first of which no side of a square thing has:
+# A ray starts beside a vertex in one of so many directions, the first of which no side of a square thing has:
 # where bodies touch, some lead into the other one.
 ASIDES, FIRST_RAD = 6, 1.0
-# What a ray meets that meets no triangle, or comes from inside the metal.
-SKY, METAL = -1, -2
-
-
-@compiled
-def side_of(ax: float, ay: float, bx: float, by: float, px: float, py: float) -> int:
-    """Tell on which side of the line a-b the point p lies: never 0, and the same seen from both triangles.
-
-    A point on the line counts as moved by an endless small step along x, then along y (H. Edelsbrunner and
-    E. P. Muecke, Simulation of simplicity, ACM Trans. Graphics 9 (1990) 66-104).
-    """
-    flip = 1
-    if ax > bx or (ax == bx and ay > by):
-        ax, ay, bx, by, flip = bx, by, ax, ay, -1
-    area = (bx - ax) * (py - ay) - (by - ay) * (px - ax)
-    if area == 0.0:
-        area = -(by - ay)
-    if area == 0.0:
-        area = bx - ax
-    return flip if area > 0.0 else -flip
-
-
-@compiled
-def binned(points: Floats, triangles: Indices) -> tuple[Floats, Indices, Indices, Indices]:
-    """Sort the triangles into the squares of a grid over the plan, about one for every two of them.
-
-    Returns the grid (low x, low y, squares a mm in x and y), its squares (nx, ny), where the list of each
-    square begins (nx * ny + 1,), and the lists.
-    """
-    low_x, high_x = points[:, 0].min(), points[:, 0].max()
-    low_y, high_y = points[:, 1].min(), points[:, 1].max()
-    wide, deep = max(high_x - low_x, 1e-12), max(high_y - low_y, 1e-12)
-    squares = max(len(triangles) / 2.0, 1.0)
-    nx = min(max(int(math.sqrt(squares * wide / deep)), 1), 1024)
-    ny = min(max(int(squares / nx), 1), 1024)
-    grid = np.array([low_x, low_y, nx / wide, ny / deep])
-    first = np.zeros(nx * ny + 1, dtype=np.int64)
-    for write in range(2):
-        if write == 1:
-            for k in range(nx * ny):
-                first[k + 1] += first[k]
-            which = np.empty(first[nx * ny], dtype=np.int64)
-            at = first[:-1].copy()
-        for t in range(len(triangles)):
-            a, b, c = triangles[t]
-            i0 = _square(min(points[a, 0], points[b, 0], points[c, 0]), low_x, grid[2], nx)
-            i1 = _square(max(points[a, 0], points[b, 0], points[c, 0]), low_x, grid[2], nx)
-            j0 = _square(min(points[a, 1], points[b, 1], points[c, 1]), low_y, grid[3], ny)
-            j1 = _square(max(points[a, 1], points[b, 1], points[c, 1]), low_y, grid[3], ny)
-            for i in range(i0, i1 + 1):
-                for j in range(j0, j1 + 1):
-                    k = i * ny + j
-                    if write == 0:
-                        first[k + 1] += 1
-                    else:
-                        which[at[k]] = t
-                        at[k] += 1
-    return grid, np.array([nx, ny]), first, which
-
-
-@compiled
-def _square(place: float, low: float, squares_a_mm: float, count: int) -> int:
-    return min(max(int((place - low) * squares_a_mm), 0), count - 1)
-
-
-@compiled
-def above(
-    points: Floats,
-    triangles: Indices,
-    bins: tuple[Floats, Indices, Indices, Indices],
-    start: tuple[float, float, float],
-) -> int:
-    """Return the triangle that a ray straight up meets first, or SKY, or METAL where it starts in metal."""
-    grid, size, first, which = bins
-    x, y, z = start
-    i, j = math.floor((x - grid[0]) * grid[2]), math.floor((y - grid[1]) * grid[3])
-    # A start on the far side of the grid belongs to its last square; one beside it sees the sky.
-    i, j = i - (i == size[0]), j - (j == size[1])
-    if i < 0 or j < 0 or i >= size[0] or j >= size[1]:
-        return SKY
-    met, lowest, seen_below = SKY, np.inf, False
-    k = int(i) * size[1] + int(j)
-    for e in range(first[k], first[k + 1]):
-        t = which[e]
-        ia, ib, ic = triangles[t]
-        ax, ay, az = points[ia, 0], points[ia, 1], points[ia, 2]
-        bx, by, bz = points[ib, 0], points[ib, 1], points[ib, 2]
-        cx, cy, cz = points[ic, 0], points[ic, 1], points[ic, 2]
-        if max(az, bz, cz) <= z or min(az, bz, cz) >= lowest:
-            continue
-        side = side_of(ax, ay, bx, by, x, y)
-        if side_of(bx, by, cx, cy, x, y) != side or side_of(cx, cy, ax, ay, x, y) != side:
-            continue
-        height = _height(ax, ay, az, bx, by, bz, cx, cy, cz, x, y)
-        if z < height < lowest:
-            met, lowest, seen_below = t, height, side < 0
-    return met if met == SKY or seen_below else METAL
-
-
-@compiled
-def _height(
-    ax: float, ay: float, az: float, bx: float, by: float, bz: float, cx: float, cy: float, cz: float,
-    x: float, y: float,
-) -> float:  # fmt: skip
-    """Return the height of a triangle's plane over (x, y), kept between those of its corners."""
-    area = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    height = az
-    if area != 0.0:
-        u = ((x - ax) * (cy - ay) - (y - ay) * (cx - ax)) / area
-        v = ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / area
-        height = az + u * (bz - az) + v * (cz - az)
-    return min(max(height, min(az, bz, cz)), max(az, bz, cz))
-
-
-@compiled
-def _is_outward(points: Floats, edge: Indices, apexes: Indices) -> bool:
-    """Tell whether the metal at an edge takes up less than half of the way round it."""
-    a, b, c, d = points[edge[0]], points[edge[1]], points[apexes[0]], points[apexes[1]]
-    ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
-    vx, vy, vz = c[0] - a[0], c[1] - a[1], c[2] - a[2]
-    wx, wy, wz = d[0] - a[0], d[1] - a[1], d[2] - a[2]
-    turn = (uy * vz - uz * vy) * wx + (uz * vx - ux * vz) * wy + (ux * vy - uy * vx) * wz
-    return bool(turn < 0.0)
-
-
-@compiled
-def lips(points: Floats, edges: Indices, apexes: Indices, size: float) -> tuple[Indices, Floats]:
-    """Return the edges where the surface folds back under itself seen from above, and which way is out.
-
-    apexes (E, 2): the third corner of both triangles at an edge, that which runs along it first. out (F, 2):
-    unit vector in plan, away from the triangles. An edge with both triangles upright, or with metal on its
-    outer side, is none.
-    """
-    which = np.empty(len(edges), dtype=np.int64)
-    out = np.empty((len(edges), 2))
-    n = 0
-    for e in range(len(edges)):
-        a, b = edges[e]
-        dx, dy = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1]
-        long = math.hypot(dx, dy)
-        if long <= UPRIGHT * size:
-            continue
-        side = 0
-        for k in range(2):
-            c = apexes[e, k]
-            away = (dx * (points[c, 1] - points[a, 1]) - dy * (points[c, 0] - points[a, 0])) / long
-            if away > UPRIGHT * size:
-                side = side + 1 if side >= 0 else 9
-            elif away < -UPRIGHT * size:
-                side = side - 1 if side <= 0 else 9
-        if side in (0, 9) or not _is_outward(points, edges[e], apexes[e]):
-            continue
-        turn = -1.0 if side > 0 else 1.0
-        which[n] = e
-        out[n, 0], out[n, 1] = -turn * dy / long, turn * dx / long
-        n += 1
-    return which[:n].copy(), out[:n].copy()
-
-
-@compiled
-def starts(
-    points: Floats, edges: Indices, folds: Indices, out: Floats, size: float
-) -> tuple[Floats, Indices, Floats]:
-    """Return where rays must start so that every jump of what is overhead is seen: (R, 3).
-
-    What is overhead of a walk along an edge changes only where the edge passes under another: rays start at
-    both ends of every edge, and on both sides of every place where it passes under one. With each goes the
-    edge's higher corner, and the height at which what the ray meets is joined.
-    """
-    lows, highs = np.empty(len(folds)), np.empty(len(folds))
-    for f in range(len(folds)):
-        xa, xb = points[edges[folds[f], 0], 0], points[edges[folds[f], 1], 0]
-        lows[f], highs[f] = min(xa, xb), max(xa, xb)
-    order = np.argsort(lows)
-    room = 4 * len(folds) + 64
-    start, corner, height = np.empty((room, 3)), np.empty(room, dtype=np.int64), np.empty(room)
-    n = 0
-    for p in range(len(folds)):
-        f = order[p]
-        while n + 2 + 2 * (len(folds) - p) > len(start):
-            start, corner, height = _longer(start), _longer_whole(corner), _longer_flat(height)
-        n = _from(points, edges[folds[f]], out[f], 0.0, 1.0, size, n, start, corner, height)
-        n = _from(points, edges[folds[f]], out[f], 1.0, -1.0, size, n, start, corner, height)
-        for q in range(p + 1, len(folds)):
-            g = order[q]
-            if lows[g] > highs[f]:
-                break
-            on_f, on_g = _crossing(points, edges[folds[f]], edges[folds[g]])
-            if on_f < 0.0:
-                continue
-            low, share = f, on_f
-            if _along(points, edges[folds[g]], on_g) < _along(points, edges[folds[f]], on_f):
-                low, share = g, on_g
-            for way in (-1.0, 1.0):
-                n = _from(points, edges[folds[low]], out[low], share, way, size, n, start, corner, height)
-    return start[:n].copy(), corner[:n].copy(), height[:n].copy()
-
-
-@compiled
-def _longer(rows: Floats) -> Floats:
-    longer = np.empty((2 * len(rows), rows.shape[1]))
-    longer[: len(rows)] = rows
-    return longer
-
-
-@compiled
-def _longer_flat(row: Floats) -> Floats:
-    longer = np.empty(2 * len(row))
-    longer[: len(row)] = row
-    return longer
-
-
-@compiled
-def _longer_whole(row: Indices) -> Indices:
-    longer = np.empty(2 * len(row), dtype=np.int64)
-    longer[: len(row)] = row
-    return longer
-
-
-@compiled
-def _along(points: Floats, edge: Indices, share: float) -> float:
-    a, b = points[edge[0], 2], points[edge[1], 2]
-    return float(a + share * (b - a))
-
-
-@compiled
-def _from(
-    points: Floats, edge: Indices, out: Floats, share: float, way: float, size: float,
-    n: int, start: Floats, corner: Indices, height: Floats,
-) -> int:  # fmt: skip
-    """Put one start into row n: beside the edge, a little on from `share` of it towards `way`."""
-    a, b = edge[0], edge[1]
-    at = share + way * ALONG
-    if not 0.0 < at < 1.0:
-        return n
-    start[n, 0] = points[a, 0] + at * (points[b, 0] - points[a, 0]) + BESIDE * size * out[0]
-    start[n, 1] = points[a, 1] + at * (points[b, 1] - points[a, 1]) + BESIDE * size * out[1]
-    start[n, 2] = _along(points, edge, at)
-    height[n] = _along(points, edge, share)
-    corner[n] = a if points[a, 2] >= points[b, 2] else b
-    return n + 1
-
-
-@compiled
-def _crossing(points: Floats, one: Indices, other: Indices) -> tuple[float, float]:
-    """Return where along each two edges cross in plan, as shares; -1, -1 where they do not."""
-    a, b, c, d = one[0], one[1], other[0], other[1]
-    if max(points[a, 1], points[b, 1]) < min(points[c, 1], points[d, 1]):
-        return -1.0, -1.0
-    if max(points[c, 1], points[d, 1]) < min(points[a, 1], points[b, 1]):
-        return -1.0, -1.0
-    if a in (c, d) or b in (c, d):
-        return -1.0, -1.0
-    ux, uy = points[b, 0] - points[a, 0], points[b, 1] - points[a, 1]
-    vx, vy = points[d, 0] - points[c, 0], points[d, 1] - points[c, 1]
-    wx, wy = points[c, 0] - points[a, 0], points[c, 1] - points[a, 1]
-    area = ux * vy - uy * vx
-    if area == 0.0:
-        return -1.0, -1.0
-    on_one, on_other = (wx * vy - wy * vx) / area, (wx * uy - wy * ux) / area
-    if 0.0 <= on_one <= 1.0 and 0.0 <= on_other <= 1.0:
-        return on_one, on_other
-    return -1.0, -1.0
 
 
 @compiled
@@ -392,28 +124,31 @@ def joins(
     size = 0.0
     for k in range(3):
         size = max(size, points[:, k].max() - points[:, k].min())
-    bins = binned(points, triangles)
     folds, out = lips(points, edges, apexes, size)
     start, corner, height = starts(points, edges, folds, out, size)
-    steepest = _steepest(points, edges)
-    room = len(start) + len(points)
+    peaks = _peaks(points, edges, apexes, begins, neighbours)
+    grid, squares = gridded(points, triangles)
+    wanted = np.zeros(squares[0] * squares[1] + 1, dtype=np.bool_)  # the last one is beside the grid
+    for r in range(len(start)):
+        wanted[square_at(grid, squares, start[r, 0], start[r, 1])] = True
+    for p in range(len(peaks)):
+        for way in range(ASIDES):
+            x, y = _aside(points[peaks[p]], way, size)
+            wanted[square_at(grid, squares, x, y)] = True
+    first, which = binned(points, triangles, grid, squares, wanted)
+    bins = (grid, squares, first, which)
+    room = len(start) + len(peaks)
     pair, link = np.empty((room, 2), dtype=np.int64), np.empty(room)
     n = 0
-    for r in range(len(start) + len(points)):
+    for r in range(room):
         if r < len(start):
             v, at = corner[r], height[r]
             met = above(points, triangles, bins, (start[r, 0], start[r, 1], start[r, 2]))
         else:
-            v = r - len(start)
-            if not _is_peak(points, begins, neighbours, v):
-                continue
-            if not _has_metal_under(points, edges[steepest[v]], apexes[steepest[v]]):
-                continue
+            v = peaks[r - len(start)]
             at, met = points[v, 2], METAL
             for way in range(ASIDES):
-                turn = FIRST_RAD + 2.0 * math.pi * way / ASIDES
-                x = points[v, 0] + BESIDE * size * math.cos(turn)
-                y = points[v, 1] + BESIDE * size * math.sin(turn)
+                x, y = _aside(points[v], way, size)
                 met = above(points, triangles, bins, (x, y, at))
                 if met != METAL:
                     break
@@ -423,6 +158,28 @@ def joins(
         pair[n, 1] = len(points) if met == SKY else _highest(points, triangles[met])
         n += 1
     return pair[:n].copy(), link[:n].copy()
+
+
+@compiled
+def _aside(point: Floats, way: int, size: float) -> tuple[float, float]:
+    """Return the place in plan just beside a point, in one of several directions."""
+    turn = FIRST_RAD + 2.0 * math.pi * way / ASIDES
+    return point[0] + BESIDE * size * math.cos(turn), point[1] + BESIDE * size * math.sin(turn)
+
+
+@compiled
+def _peaks(points: Floats, edges: Indices, apexes: Indices, begins: Indices, neighbours: Indices) -> Indices:
+    """Return the vertices that are higher than their neighbours and have metal under them."""
+    steepest = _steepest(points, edges)
+    peaks = np.empty(len(points), dtype=np.int64)
+    n = 0
+    for v in range(len(points)):
+        if not _is_peak(points, begins, neighbours, v):
+            continue
+        if _has_metal_under(points, edges[steepest[v]], apexes[steepest[v]]):
+            peaks[n] = v
+            n += 1
+    return peaks[:n].copy()
 
 
 @compiled
