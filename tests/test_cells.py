@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from referee import turned
 
-from fitcheck.geometry.cells import Allowed, Cells, Queue, cover, rotations
+from fitcheck.geometry.cells import Allowed, Cells, Queue, Ranks, cover, rotations
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats, Indices
 
@@ -104,7 +104,7 @@ def test_queue_keeps_every_cell_somewhere() -> None:
     queue, fresh = Queue(), cover(*WHOLE, 1.5)
     for _ in range(6):
         low = rng.random(len(fresh))
-        queue.put(fresh, low, low)
+        queue.put(fresh, low)
         refused = queue.low > 0.6
         queue.refuse(refused)
         assert (queue.low <= 0.6).all()
@@ -114,10 +114,29 @@ def test_queue_keeps_every_cell_somewhere() -> None:
         assert gone == pytest.approx(1.0, abs=1e-12)
 
 
-def test_queue_takes_the_first_by_rank() -> None:
+def test_queue_takes_the_lowest_first() -> None:
     cells = Cells(np.arange(9.0).reshape(3, 3) / 10.0, np.full((3, 3), 0.01))
     queue = Queue()
-    queue.put(cells, np.array([1.0, 2.0, 3.0]), np.array([0.3, 0.1, 0.2]))
+    queue.put(cells, np.array([0.3, 0.1, 0.2]))
     taken = queue.take(2, 0, np.ones(3))
     np.testing.assert_array_equal(taken.middle_rad, cells.middle_rad[[1, 2]])
-    np.testing.assert_array_equal(queue.low, [1.0])
+    np.testing.assert_array_equal(queue.low, [0.3])
+
+
+@given(st.integers(0, 10**6), st.integers(1, 5), st.integers(2, 400))
+def test_ranks_give_what_sorting_all_gives(seed: int, most: int, kinds: int) -> None:
+    """Few kinds of rank, so that many are alike; a limit that comes down as the best found does."""
+    rng = np.random.default_rng(seed)
+    ranks, plain, under, number = Ranks(), [], math.inf, 0
+    for _ in range(60):
+        count = int(rng.integers(0, 40))
+        fresh = rng.integers(0, kinds, count).astype(float)
+        numbers = np.arange(number, number + count, dtype=float)
+        number += count
+        ranks.put(Cells(np.column_stack([numbers] * 3), np.zeros((count, 3))), fresh)
+        plain += list(zip(fresh.tolist(), numbers.tolist(), strict=True))
+        under = min(under, float(rng.choice([math.inf, math.inf, rng.uniform(0.0, 2.0 * kinds)])))
+        taken = ranks.take(most, under).middle_rad[:, 0].tolist()
+        plain = sorted(pair for pair in plain if pair[0] < under)
+        assert taken == [each for _, each in plain[:most]]
+        plain = plain[most:]

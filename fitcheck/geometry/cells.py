@@ -6,6 +6,8 @@ at a time. Splitting a cell loses nothing, so whatever holds in every leaf holds
 
 from __future__ import annotations
 
+import heapq
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -116,19 +118,17 @@ class Allowed:
 
 
 class Queue:
-    """Cells still open, each with a proven bound and a rank (lowest first), and those already refused."""
+    """Cells still open, each with a proven bound, lowest first, and those already refused."""
 
     def __init__(self) -> None:
         self._open = Cells(np.zeros((0, 3)), np.zeros((0, 3)))
         self._low: Floats = np.zeros(0)
-        self._rank: Floats = np.zeros(0)
         self._leaves: list[Cells] = []
 
-    def put(self, cells: Cells, low: Floats, rank: Floats) -> None:
-        """Add cells with their bounds and ranks."""
+    def put(self, cells: Cells, low: Floats) -> None:
+        """Add cells with their bounds."""
         self._open = self._open.joined(cells)
         self._low = np.concatenate([self._low, low])
-        self._rank = np.concatenate([self._rank, rank])
 
     def refuse(self, hopeless: Mask) -> None:
         """Make leaves of the cells for which hopeless (open,) is true."""
@@ -138,7 +138,7 @@ class Queue:
 
     def take(self, most: int, halvings: int, levers_mm: Floats) -> Cells:
         """Return the children of the `most` first cells, halved `halvings` times; those leave the queue."""
-        order = np.argsort(self._rank, kind="stable")
+        order = np.argsort(self._low, kind="stable")
         taken = self._open.chosen(order[:most])
         self._keep(order[most:])
         for _ in range(halvings):
@@ -147,7 +147,7 @@ class Queue:
 
     def _keep(self, which: Indices | Mask) -> None:
         self._open = self._open.chosen(which)
-        self._low, self._rank = self._low[which], self._rank[which]
+        self._low = self._low[which]
 
     @property
     def open(self) -> Cells:
@@ -158,11 +158,6 @@ class Queue:
     def low(self) -> Floats:
         """The proven bounds of the open cells."""
         return self._low
-
-    @property
-    def rank(self) -> Floats:
-        """The ranks of the open cells."""
-        return self._rank
 
     @property
     def share(self) -> float:
@@ -179,3 +174,24 @@ class Queue:
             np.concatenate([cells.middle_rad for cells in self._leaves]),
             np.concatenate([cells.half_rad for cells in self._leaves]),
         )
+
+
+class Ranks:
+    """Cells that are taken few at a time, the lowest rank first, and of one rank the first put in."""
+
+    def __init__(self) -> None:
+        self._heap: list[tuple[float, int, Floats, Floats]] = []
+        self._number = itertools.count()
+
+    def put(self, cells: Cells, rank: Floats) -> None:
+        """Add cells with their ranks."""
+        for entry in zip(rank.tolist(), self._number, cells.middle_rad, cells.half_rad, strict=False):
+            heapq.heappush(self._heap, entry)
+
+    def take(self, most: int, under: float) -> Cells:
+        """Return the `most` first cells of a rank under a limit; they leave."""
+        taken: list[tuple[float, int, Floats, Floats]] = []
+        while self._heap and len(taken) < most and self._heap[0][0] < under:
+            taken.append(heapq.heappop(self._heap))
+        middle, half = ([entry[k] for entry in taken] for k in (2, 3))
+        return Cells(np.array(middle).reshape(-1, 3), np.array(half).reshape(-1, 3))

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fitcheck.geometry.cells import Allowed, Cells, Queue
+from fitcheck.geometry.cells import Allowed, Cells, Queue, Ranks
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
@@ -146,7 +146,7 @@ class Search:
             if found < best:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
-            queue.put(fresh, look.low_mm, look.low_mm)
+            queue.put(fresh, look.low_mm)
             queue.refuse(queue.low >= goal)
             if self.looked - start >= budget.most_cells:
                 break
@@ -165,12 +165,10 @@ class Search:
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
         best, where = self._least_turned_of(tries)
         start = self.looked
-        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
+        ranks, fresh = Ranks(), allowed.cells(WIDEST_RAD)
         while self.looked - start < budget.most_cells:
-            turned = least_turned(fresh)
-            queue.put(fresh, turned, turned)
-            queue.refuse(queue.rank >= best - TURN_GAP_RAD)
-            front = queue.take(TAKEN, 0, self.points.levers_mm)
+            ranks.put(fresh, least_turned(fresh))
+            front = ranks.take(TAKEN, best - TURN_GAP_RAD)
             if not len(front):
                 break
             look = self.look(front, 0.0)
