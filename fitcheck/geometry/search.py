@@ -211,13 +211,16 @@ class Search:
         slack = np.full(len(rows), ROUNDING * size)
         if envelope.complete:
             slack += np.abs(rows @ envelope.normals).sum(axis=1) * longest_mm(envelope)
+        plane_of, row_of = np.nonzero(rows.T)
         return Planes(
             envelope.normals,
             envelope.offsets_mm,
             envelope.axes,
             envelope.axis_of,
             envelope.sign_of,
-            rows,
+            row_of,
+            plane_of,
+            rows[row_of, plane_of],
             shift,
             rows @ self.yields,
             slack,

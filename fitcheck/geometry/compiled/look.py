@@ -18,9 +18,10 @@ PIVOTS = 40
 class Planes(NamedTuple):
     """An envelope that may give way, as plain arrays: see `envelope.py`.
 
-    normals (m, 3), offsets (m,), axes (d, 3), axis_of (m,), sign_of (m,), weights (q, m); shift (q, s): how
-    each row falls with the shift, s = 0 where that drops out; lift (q,): by how much it rises with tau;
-    slack (q,): what rounding may add to it.
+    normals (m, 3), offsets (m,), axes (d, 3), axis_of (m,), sign_of (m,). The q rows are sums of planes:
+    row_of, plane_of, weight_of (e,), in the order of the planes. shift (q, s): how each row falls with the
+    shift, s = 0 where that drops out; lift (q,): by how much it rises with tau; slack (q,): what rounding may
+    add to it.
     """
 
     normals: Floats
@@ -28,7 +29,9 @@ class Planes(NamedTuple):
     axes: Floats
     axis_of: Indices
     sign_of: Floats
-    weights: Floats
+    row_of: Indices
+    plane_of: Indices
+    weight_of: Floats
     shift: Floats
     lift: Floats
     slack: Floats
@@ -39,7 +42,7 @@ def look(
     points: Floats, planes: Planes, middle: Floats, half: Floats, limit: float, cuts: int
 ) -> tuple[Floats, Floats, Floats]:
     """Bound tau over cells: low (B,), tau at the middle (B,), and where the bound is reached (B, 3)."""
-    count, rows = len(middle), len(planes.weights)
+    count, rows = len(middle), len(planes.lift)
     low, at_middle, at = np.empty(count), np.empty(count), np.empty((count, 3))
     most = rows * (cuts + 1)
     shifts = planes.shift.shape[1]
@@ -91,15 +94,16 @@ def _rows(
         c[q] = planes.slack[q]
         for i in range(3):
             g[q, i] = 0.0
-    for k in range(len(planes.normals)):
-        value, drop = taylor_at(points[index[k]], planes.normals[k], middle, half, gradient)
-        for q in range(len(room)):
-            weight = planes.weights[q, k]
-            if weight > 0.0:
-                room[q] += weight * (planes.offsets[k] - value)
-                c[q] += weight * drop
-                for i in range(3):
-                    g[q, i] -= weight * gradient[i] * half[i]
+    k, value, drop = -1, 0.0, 0.0
+    for e in range(len(planes.plane_of)):
+        if planes.plane_of[e] != k:
+            k = planes.plane_of[e]
+            value, drop = taylor_at(points[index[k]], planes.normals[k], middle, half, gradient)
+        q, weight = planes.row_of[e], planes.weight_of[e]
+        room[q] += weight * (planes.offsets[k] - value)
+        c[q] += weight * drop
+        for i in range(3):
+            g[q, i] -= weight * gradient[i] * half[i]
     for q in range(len(room)):
         c[q] += room[q]
 

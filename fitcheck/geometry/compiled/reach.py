@@ -42,13 +42,12 @@ def farthest_at(
     points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, angles: Floats, index: Indices
 ) -> None:
     """Put into index (m,) which point reaches farthest along each plane's direction at one rotation."""
-    direction = np.empty(3)
+    direction, ends = np.empty(3), np.empty((len(axes), 2), dtype=np.int64)
     for j in range(len(axes)):
         seen_from_part(axes[j], angles, direction)
-        top, bottom = extremes(points, direction)
-        for k in range(len(axis_of)):
-            if axis_of[k] == j:
-                index[k] = top if sign_of[k] > 0.0 else bottom
+        ends[j] = extremes(points, direction)
+    for k in range(len(axis_of)):
+        index[k] = ends[axis_of[k], 0 if sign_of[k] > 0.0 else 1]
 
 
 @compiled
