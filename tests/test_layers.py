@@ -123,17 +123,22 @@ QUESTIONS_USING_QUESTIONS = {
     ("rail_hang", "square"),  # the ways to hold a part square to a rack
     ("prove_loads", "prove_lot"),  # each load
     ("prove_loads", "lot"),  # the bounds again
+    ("prove_loads", "lot_ways"),
     ("prove_loads", "ladder"),
     ("prove_loads", "block_pieces"),
     ("day", "lot"),  # what goes in together
+    ("day", "lot_ways"),
+    ("day", "lot_fewest"),
     ("day", "rack_places"),  # what takes it dry
     ("day", "store"),
     ("rack_places", "store"),  # whether pieces go on a rail together
     ("prove_day", "day"),  # the bound again
-    ("prove_day", "lot"),
+    ("prove_day", "lot_ways"),
     ("prove_day", "prove_lot"),  # each load
     ("prove_day", "rack_places"),
     ("ladder", "lot"),  # its loads
+    ("ladder", "lot_ways"),
+    ("ladder", "lot_fewest"),
     ("ladder", "footprint"),
     ("ladder", "block"),
     ("ladder", "beside"),  # what stands beside them
@@ -143,11 +148,16 @@ QUESTIONS_USING_QUESTIONS = {
     ("ladder", "fill"),
     ("ladder", "ladder_bound"),
     ("ladder_bound", "fill"),
-    ("lot", "dip"),  # which tank takes a part
-    ("lot", "footprint"),  # the ways it may hang beside others
+    ("lot", "footprint"),
     ("lot", "lot_bound"),
+    ("lot", "lot_fewest"),
+    ("lot", "lot_ways"),
     ("lot", "fill"),
-    ("lot", "ways_up"),
+    ("lot_ways", "dip"),  # which tank takes a part
+    ("lot_ways", "footprint"),  # the ways it may hang beside others
+    ("lot_ways", "ways_up"),
+    ("lot_fewest", "lot_ways"),
+    ("lot_fewest", "footprint"),
     ("lot", "prove_lot"),  # every load is looked at again before it is told
     ("footprint", "among"),  # the rooms that what stands in the tank leaves
     ("footprint", "case"),

@@ -22,7 +22,9 @@ from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.fill import fill_with
 from fitcheck.questions.footprint import Footprint
 from fitcheck.questions.ladder_bound import least_in_all, part_at_least_l
-from fitcheck.questions.lot import Asked, Fitting, Kind, as_lot, left_out, nested, numbered, works_of
+from fitcheck.questions.lot import as_lot, numbered
+from fitcheck.questions.lot_fewest import nested
+from fitcheck.questions.lot_ways import Asked, Fitting, Kind, left_out, works_of
 from fitcheck.things.answers import Fits
 from fitcheck.things.block_design import Piece, Stock
 from fitcheck.things.lots import Bath, LadderAnswer, LadderStep
