@@ -56,7 +56,9 @@ class Fitting:
         if not pieces:
             raise Refused("there is no part in this shop", "add a [parts.NAME] with its shape or its mesh")
         if pieces > MOST_PIECES:
-            raise Refused(f"{pieces} pieces", f"ask about {MOST_PIECES} at a time at most: make count smaller")
+            raise Refused(
+                f"{pieces} pieces", f"ask about {MOST_PIECES} at a time at most: make count smaller"
+            )
         return cls(shop.parts.values())
 
     def answer(self, part: Part, tank: Tank) -> Answer:
