@@ -165,6 +165,11 @@ QUESTIONS_USING_QUESTIONS = {
     ("footprint", "pocket"),  # what it catches
     ("prove_lot", "prove"),  # each part by exact distance
     ("prove_lot", "fill"),
+    ("prove_lot", "lifting"),  # the hook, from the picks alone
+    ("footprint", "lifting"),  # whether it comes out again
+    ("lifting", "slung"),
+    ("lifting", "picks"),
+    ("lifting", "sag"),
     ("lie_in_bays", "square"),
     ("lie_in_bays", "case"),  # a part in one bay, turned any way
     ("lie_in_bays", "sag"),

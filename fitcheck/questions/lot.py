@@ -85,7 +85,7 @@ def as_lot(
     found = Lot(
         work.name,
         tank.name,
-        tuple(LotPart(part.name, 1, pose) for part, pose in posed),
+        tuple(LotPart(each.part.name, 1, each.moved(shift), each.hook_mm) for each, shift in hung),
         level,
         fill.rise_mm,
         fill.liquid_l,

@@ -10,13 +10,14 @@ from fitcheck.geometry.measure import measures
 from fitcheck.questions.dip import dip
 from fitcheck.questions.footprint import Footprint, Ways
 from fitcheck.questions.ways_up import vessel_of
-from fitcheck.things.answers import Answer, Fits
+from fitcheck.things.answers import Answer, Fits, Verdict
+from fitcheck.things.hanging import Hook
 from fitcheck.things.lots import LeftOut
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE
+from fitcheck.words.units import MM3_PER_LITRE, show_length
 
 # More pieces than this is many days' work, and would only be told as an endless wait.
 MOST_PIECES = 400
@@ -101,6 +102,11 @@ class Fitting:
         under = level_mm - float(pose.shift_mm[2])
         return self._of(footprint.part).vessel.air_under_mm3(pose.rotation, under) / MM3_PER_LITRE
 
+    def best_hook(self, part: Part, tank: Tank) -> Hook | None:
+        """Return the hook budget that leaves most for a part that fits; see `Ways`."""
+        answer = self.answer(part, tank)
+        return self._of(part).best_hook(answer, tank) if isinstance(answer, Fits) else None
+
     def _of(self, part: Part) -> Ways:
         if part.name not in self._ways:
             self._ways[part.name] = Ways(part, vessel_of(part))
@@ -137,8 +143,38 @@ def left_out(fitting: Fitting, part: Part, work: Asked) -> LeftOut:
     """Return why a part has no load: the answer of the tank that comes nearest."""
     answers = [fitting.answer(part, tank) for tank in work.tanks]
     firm = {"measure again": 0, "not found": 1, "does not fit": 2}
-    if any(answer.verdict == "fits" for answer in answers):
+    inside = [tank for tank, answer in zip(work.tanks, answers, strict=True) if answer.verdict == "fits"]
+    if any(fitting.ways(part, tank) for tank in inside):
         why = "it fits, but with what it carries out it is more than the hoist lifts"
         return LeftOut(part.name, part.count, work.name, "does not fit", why)
+    if inside:
+        return _not_lifted(fitting, part, inside, work.name)
     best = min(answers, key=lambda answer: (firm[answer.verdict], -answer.spare.at_most_mm))
     return LeftOut(part.name, part.count, work.name, best.verdict, f"{best.tank}: {best.reason}")
+
+
+def _not_lifted(fitting: Fitting, part: Part, tanks: Sequence[Tank], work: str) -> LeftOut:
+    """Return why a part that fits these tanks is not lifted out of any of them: the one most nearly is told.
+
+    That it is not is proven only where it may hang in one way up.
+    """
+    hooks = [(tank, fitting.best_hook(part, tank)) for tank in tanks]
+    tank, hook = max(hooks, key=lambda pair: _spare_mm(pair[1]))
+    most = part.attitude
+    verdict: Verdict = "does not fit" if most.tilt_rad == most.roll_rad == 0.0 else "not found"
+    why = "it fits, but its picks hold it at none of the ways tried"
+    if hook is not None and hook.needed_mm is not None and hook.height_mm is not None:
+        needed, there = _length(hook.needed_mm), _length(hook.height_mm)
+        tried = "at the lowest of the ways tried " if verdict == "not found" else ""
+        why = f"{tried}its slings need a hook at {needed}, the hook is at {there}"
+        if _spare_mm(hook) > -hook.tape_mm:
+            verdict, why = "measure again", f"{why}: too near to tell by the tape"
+    return LeftOut(part.name, part.count, work, verdict, f"{tank.name}: {why}; ask fitcheck hang")
+
+
+def _spare_mm(hook: Hook | None) -> float:
+    return -math.inf if hook is None or hook.spare_mm is None else hook.spare_mm
+
+
+def _length(length_mm: float) -> str:
+    return f"{show_length(length_mm, 'ft-in')} ({show_length(length_mm, 'mm')})"

@@ -12,11 +12,16 @@ from fitcheck.things.pose import Pose
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LotPart:
-    """One piece of a part, its number of that kind from 1, at its pose (tank from part)."""
+    """One piece of a part, its number of that kind from 1, at its pose (tank from part).
+
+    hook_mm: how high the hook over it must go at least to lift it out over the rim on its own picks, over the
+    shop floor; None where the shop has not said enough.
+    """
 
     part: str
     number: int
     pose: Pose
+    hook_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

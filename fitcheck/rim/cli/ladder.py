@@ -39,7 +39,7 @@ def ladder(
         tank_named(known, shop, tank)
     with ticking(len(known.parts), "every part with its blocks") as tick:
         answer = ask(known, tank, mixed_l, tick)
-    answer = with_ladder_cautions(answer, known.tanks, known.show)
+    answer = with_ladder_cautions(answer, known.parts, known.tanks, known.show)
     if picture is not None and answer.steps:
         from fitcheck.rim.draw.ladder import draw_ladder
 

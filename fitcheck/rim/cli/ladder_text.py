@@ -7,7 +7,15 @@ from dataclasses import replace
 
 from fitcheck.rim.cli.cautions import BLOCKS, OUTRANKED, WATER_TEST, tank_cautions
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
-from fitcheck.rim.cli.lot_text import NO_DRIP, ONE_BY_ONE, contents, counted, left_out_table, lot_table
+from fitcheck.rim.cli.lot_text import (
+    NO_DRIP,
+    ONE_BY_ONE,
+    contents,
+    counted,
+    left_out_table,
+    lift_cautions,
+    lot_table,
+)
 from fitcheck.rim.cli.tables import table_text
 from fitcheck.things.block_design import Piece
 from fitcheck.things.lots import Bath, LadderAnswer, LadderStep
@@ -23,12 +31,15 @@ BOUND = (
 LOSSES = "What parts carry out and what dries off is not in it: ask fitcheck mix for the drag-out."
 
 
-def with_ladder_cautions(answer: LadderAnswer, tanks: Mapping[str, Tank], show: Show) -> LadderAnswer:
+def with_ladder_cautions(
+    answer: LadderAnswer, parts: Mapping[str, Part], tanks: Mapping[str, Tank], show: Show
+) -> LadderAnswer:
     """Return the answer with its cautions and those of its tanks."""
     used = [tanks[name] for name in dict.fromkeys(step.tank for step in answer.steps)]
     low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
     blocks = (BLOCKS, BOUND) if any(step.blocks for step in answer.steps) else (BOUND,)
-    ours = (*blocks, LOSSES, NO_DRIP, ONE_BY_ONE, *low, WATER_TEST, OUTRANKED)
+    lift = lift_cautions([step.lot for step in answer.steps], parts, tanks)
+    ours = (*blocks, LOSSES, NO_DRIP, ONE_BY_ONE, *lift, *low, WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
 
 

@@ -73,7 +73,8 @@ def lot_from_json(row: Mapping[str, object]) -> Lot:
 
 
 def _part(row: Mapping[str, object]) -> LotPart:
-    return LotPart(text(row, "part"), int(number(row, "number")), read_pose(row, "pose"))
+    hook = number(row, "hook_mm") if "hook_mm" in row else None
+    return LotPart(text(row, "part"), int(number(row, "number")), read_pose(row, "pose"), hook)
 
 
 def _piece(row: Mapping[str, object]) -> Piece:
