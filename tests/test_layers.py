@@ -138,14 +138,26 @@ QUESTIONS_USING_QUESTIONS = {
     ("prove_day", "rack_places"),
     ("ladder", "lot"),  # its loads
     ("ladder", "lot_ways"),
-    ("ladder", "lot_fewest"),
     ("ladder", "footprint"),
-    ("ladder", "block"),
-    ("ladder", "beside"),  # what stands beside them
+    ("ladder", "ladder_sets"),  # parts and blocks in their places
+    ("ladder", "few_blocks"),
+    ("ladder", "beside"),
     ("ladder", "block_pieces"),
+    ("ladder_sets", "block"),
+    ("ladder_sets", "beside"),  # what stands beside them
+    ("ladder_sets", "block_pieces"),
+    ("ladder_sets", "few_blocks"),  # such as are built once
+    ("ladder_sets", "fill"),
+    ("ladder_sets", "footprint"),
+    ("ladder_sets", "lot_fewest"),
+    ("ladder_sets", "lot_ways"),
+    ("few_blocks", "block"),
+    ("few_blocks", "block_pieces"),
+    ("prove_few", "ladder"),  # what each block saves
+    ("prove_few", "lot_ways"),
+    ("prove_few", "prove_loads"),
     ("beside", "block"),
     ("beside", "block_pieces"),
-    ("ladder", "fill"),
     ("ladder", "ladder_bound"),
     ("ladder_bound", "fill"),
     ("lot", "footprint"),
