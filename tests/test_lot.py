@@ -314,20 +314,19 @@ def test_what_fits_nowhere_is_listed_and_stops_nothing() -> None:
 
 
 def test_a_rounded_tank_with_tapes_takes_a_load() -> None:
-    # Its lower walls lean in: so low that they still have their tapes there, each part hangs a little higher.
-    rules = Rules(10.0, 20.0, 30.0, 50.0, part_gap_mm=15.0, tape_part_mm=1.5, tape_tank_mm=3.0)
-    shape = basin((1000.0, 400.0, 500.0), 60.0)
+    # Its walls lean in towards the floor: a plate on edge hangs so low only that they still have their tapes.
+    size, fillet = (2293.9, 642.9, 747.7), 54.0
+    shape = basin(size, fillet)
     tank = replace(
-        tank_of((1000.0, 400.0, 500.0), rules),
+        tank_of(size, Rules(1.6, 9.5, 58.7, part_gap_mm=44.4, tape_part_mm=1.6)),
         inside=shape.solid,
         chord_mm=shape.chord_mm,
-        fillet_mm=60.0,
+        fillet_mm=fillet,
         is_box=False,
     )
-    shop = shop_of(tank, box("wide", (900.0, 300.0, 80.0)), box("tall", (500.0, 100.0, 300.0), 2))
-    answer = lot(shop, "T")
-    assert answer.verdict == "fits"
-    assert sum(len(load.parts) for load in answer.lots) == 3
+    plate = box("plate", (2344.7, 503.2, 28.6), attitude=Attitude(0.0, math.pi, math.pi))
+    answer = lot(shop_of(tank, plate), "T")
+    assert (answer.verdict, len(answer.lots)) == ("fits", 1)
 
 
 def test_more_room_takes_no_more_loads() -> None:
