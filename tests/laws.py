@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+import kit_laws
 import numpy as np
 from drawn_shops import UNITS, Drawn, drawn
 
@@ -164,15 +165,34 @@ QUESTIONS: dict[str, Callable[[Drawn, np.random.Generator], str]] = {
     "measure": measures,
     "hang": hangs,
     "lot": loads,
+    "pass": kit_laws.in_passes,
+    "block": kit_laws.blocks,
+    "mix": kit_laws.bath,
+    "ladder": kit_laws.rungs,
+    "tank-for": kit_laws.new_tanks,
 }
 
 
-# How often each is asked; loads take longest.
-ASKED = ("dip", "fill", "pocket", "measure", "dip", "hang", "pocket", "dip", "fill", "hang", "measure", "lot")
+# How often each is asked: those that take long less often.
+_OFTEN = (
+    "dip",
+    "fill",
+    "pocket",
+    "measure",
+    "dip",
+    "hang",
+    "pocket",
+    "dip",
+    "fill",
+    "hang",
+    "measure",
+    "lot",
+)
+ASKED = (*_OFTEN, "mix", "block", "pass", *_OFTEN, "ladder", "tank-for")
 
 
-def ask(seed: int) -> tuple[str, str]:
-    """Ask one random question, assert its laws, and return the question and what came back."""
+def ask(seed: int, name: str | None = None) -> tuple[str, str]:
+    """Ask one random question, or that of a name, assert its laws, and return it and what came back."""
     rng = np.random.default_rng([seed, len(UNITS)])
-    name = ASKED[seed % len(ASKED)]
+    name = name or ASKED[seed % len(ASKED)]
     return name, QUESTIONS[name](drawn(seed), rng)

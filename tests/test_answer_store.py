@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import socket
+import threading
 from dataclasses import asdict, replace
 from pathlib import Path
 
@@ -139,8 +141,24 @@ def test_a_scheduler_that_does_not_answer(tmp_path: Path, capsys: pytest.Capture
 
     shop = tmp_path / "shop.toml"
     shop.write_text(TEXT)
-    # Nothing listens on the port for discarding (RFC 863) here; without Dask it is told to install it.
-    assert run(["chart", str(shop), "--no-cache", "--scheduler", "tcp://127.0.0.1:9"]) == 2
-    said = capsys.readouterr().err.strip().splitlines()
-    assert len(said) == 1
-    assert said[0].startswith("--scheduler:")
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        # Nothing listens on the port for discarding (RFC 863) here, and at the other a web server answers;
+        # without Dask it is told to install it.
+        threading.Thread(target=_answer_as_web_server, args=(other,), daemon=True).start()
+        for port in (9, other.getsockname()[1]):
+            address = f"tcp://127.0.0.1:{port}"
+            assert run(["chart", str(shop), "--no-cache", "--scheduler", address]) == 2
+            said = capsys.readouterr().err.strip().splitlines()
+            assert len(said) == 1
+            assert said[0].startswith("--scheduler:")
+
+
+def _answer_as_web_server(listening: socket.socket) -> None:
+    """Answer every connection until the socket is shut."""
+    while True:
+        try:
+            connection, _ = listening.accept()
+        except OSError:
+            return
+        with connection:
+            connection.sendall(b"HTTP/1.1 400 Bad Request\r\n\r\n")

@@ -16,21 +16,27 @@ from hypothesis import strategies as st
 
 from fitcheck.geometry.measure import weighed
 from fitcheck.questions.block_pieces import with_pieces
+from fitcheck.questions.few_blocks import Place, of_these
 from fitcheck.questions.ladder import ladder
 from fitcheck.questions.ladder_bound import _open_mm2, least_in_all, part_at_least_l
+from fitcheck.questions.prove_few import prove_few
+from fitcheck.questions.prove_loads import Told
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.rim.draw.ink import Label
 from fitcheck.rim.draw.ladder import draw_ladder
+from fitcheck.rim.files.ladder_json import ladder_json
+from fitcheck.rim.files.lots_from_json import builds_from_json
 from fitcheck.rim.sheet.loads import ladder_pages
 from fitcheck.rim.sheet.paper import laid_out
 from fitcheck.shapes.block import block
 from fitcheck.things.block_design import Stock
 from fitcheck.things.liquid import Liquid
-from fitcheck.things.lots import LadderAnswer, sum_apart
+from fitcheck.things.lots import Built, LadderAnswer, sum_apart
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.step import Step
 from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.errors import Refused
 from fitcheck.words.units import show_volume
 
 HELD = Attitude(0.0, 0.0, 0.0)
@@ -145,6 +151,99 @@ def test_a_tank_that_is_no_box_gets_no_blocks() -> None:
     (step,) = found.steps
     assert step.blocks == ()
     assert found.bound_l <= found.mix_at_most_l * (1.0 + 1e-9) == pytest.approx(found.without_blocks_l)
+
+
+# --- A few blocks for all loads ---
+
+CASE, RAIL = PARTS[1], box("rail", (3900.0, 60.0, 30.0), 2)
+FEW = Shop("few", parts={part.name: part for part in (CASE, RAIL)}, tanks={"long": LONG}, stock=STOCK)
+
+
+@pytest.fixture(scope="module")
+def few() -> LadderAnswer:
+    return ladder(FEW, "long", few=3)
+
+
+def test_the_first_block_of_one_part_is_a_closed_form() -> None:
+    found = ladder(replace(FEW, parts={"case": CASE}), "long", few=1)
+    # Beyond the case in its corner, 25 mm of clearance before and behind it, a gap from the walls, cut to a mm.
+    length = math.floor(4000.0 - STOCK.gap_mm - (25.0 + 1200.0 + 25.0))
+    width = math.floor(500.0 - 2.0 * STOCK.gap_mm)
+    (build,) = found.builds
+    assert [each.size_mm for each in build.blocks] == [(length, width, 525.0)]
+    assert build.mix_l[0] == pytest.approx(found.without_blocks_l)
+    # 50 mm of liquid over the case, and 50 mm under it.
+    assert build.mix_l[1] == pytest.approx(found.without_blocks_l - length * width * 500.0 / 1e6)
+    assert found.mix_at_most_l == pytest.approx(build.mix_l[1])
+
+
+def test_each_further_block_saves_and_none_takes_more_than_without(few: LadderAnswer) -> None:
+    (build,) = few.builds
+    assert len(build.mix_l) == len(build.blocks) + 1 <= 4
+    assert all(later < earlier for earlier, later in itertools.pairwise(build.mix_l))
+    assert build.mix_l[0] == pytest.approx(few.without_blocks_l)
+    assert few.bound_l <= few.mix_at_most_l <= build.mix_l[-1] * (1.0 + 1e-9)
+    assert {each.part for step in few.steps for each in step.lot.parts} == {"case", "rail"}
+    # No load has a block that is not built, or one twice.
+    sizes = [tuple(sorted(each.size_mm)) for each in build.blocks]
+    for step in few.steps:
+        stood = [tuple(sorted(piece.size_mm)) for piece in step.blocks]
+        assert all(stood.count(size) <= sizes.count(size) for size in stood)
+
+
+def test_fewer_blocks_are_the_first_of_more(few: LadderAnswer) -> None:
+    fewer = ladder(FEW, "long", few=1)
+    assert fewer.builds[0].blocks == few.builds[0].blocks[:1]
+    assert fewer.builds[0].mix_l == few.builds[0].mix_l[:2]
+    none = ladder(FEW, "long", few=0)
+    assert none.builds[0].blocks == () and all(step.blocks == () for step in none.steps)
+    with pytest.raises(Refused, match="25 blocks"):
+        ladder(FEW, "long", few=25)
+
+
+def test_forged_blocks_are_seen(few: LadderAnswer) -> None:
+    loads = [Told(step.lot, step.blocks, step.liquid_l, step.add_l) for step in few.steps]
+    (build,) = few.builds
+    assert all(check.holds for check in prove_few(FEW, loads, few.builds))
+    first = build.blocks[0]
+    for forged in (
+        replace(build, mix_l=(*build.mix_l[:-1], build.mix_l[-1] * 0.9)),
+        replace(build, mix_l=(build.mix_l[0], build.mix_l[1] * 0.99, *build.mix_l[2:])),
+        replace(build, mix_l=build.mix_l[:-1]),
+        replace(build, blocks=(replace(first, size_mm=(99.0, 99.0, 525.0)), *build.blocks[1:])),
+        replace(build, blocks=(replace(first, mass_kg=1.0), *build.blocks[1:])),
+    ):
+        assert not all(check.holds for check in prove_few(FEW, loads, [forged])), forged
+    again = builds_from_json(json.loads(json.dumps(ladder_json(few))))
+    assert again == few.builds
+
+
+def test_blocks_stand_in_the_room_left_and_not_in_each_other() -> None:
+    rng = np.random.default_rng(4)
+    for _ in range(40):
+        taken = tuple(
+            (x, y, x + w, y + h)
+            for x, y, w, h in zip(
+                *(rng.uniform(0.0, most, 3) for most in (800.0, 300.0, 300.0, 200.0)), strict=True
+            )
+        )
+        place = Place((5.0, 5.0, 995.0, 495.0), taken, 5.0, 200.0, 225.0)
+        blocks = [Built((float(a), float(b), float(c)), 1.0) for a, b, c in rng.uniform(80.0, 400.0, (6, 3))]
+        stood = of_these(place, blocks).pieces
+        boxes = [
+            (p.at_mm[0], p.at_mm[1], p.at_mm[0] + p.size_mm[0], p.at_mm[1] + p.size_mm[1]) for p in stood
+        ]
+        assert all(p.size_mm[2] >= 225.0 for p in stood)
+        assert all(
+            b[0] >= 5.0 - 1e-6 and b[1] >= 5.0 - 1e-6 and b[2] <= 995.0 + 1e-6 and b[3] <= 495.0 + 1e-6
+            for b in boxes
+        )
+        for one, two, gap in [
+            *((one, two, 5.0) for one, two in itertools.combinations(boxes, 2)),
+            *((one, two, 0.0) for one in boxes for two in taken),
+        ]:
+            apart = max(two[0] - one[2], one[0] - two[2], two[1] - one[3], one[1] - two[3])
+            assert apart >= gap - 1e-6
 
 
 # --- Sharing out, and rectangles left ---

@@ -8,10 +8,24 @@ from laws import ask
 
 from fitcheck.words.units import read_length
 
+# Such as are answered soon, and not "refused" or nothing.
+SEEDS = [
+    *(("mix", seed) for seed in (302, 305)),
+    *(("block", seed) for seed in (305,)),
+    *(("pass", seed) for seed in (301, 305)),
+    *(("ladder", seed) for seed in (300, 305)),
+    *(("tank-for", seed) for seed in (300, 303)),
+]
+
 
 @pytest.mark.parametrize("seed", range(1, 11))
 def test_an_answer_keeps_its_laws_whatever_it_is(seed: int) -> None:
     ask(seed)
+
+
+@pytest.mark.parametrize(("name", "seed"), SEEDS)
+def test_an_answer_for_the_kit_keeps_its_laws(name: str, seed: int) -> None:
+    assert ask(seed, name)[0] == name
 
 
 def test_a_drawn_shop_is_the_same_in_every_unit() -> None:

@@ -123,31 +123,53 @@ QUESTIONS_USING_QUESTIONS = {
     ("rail_hang", "square"),  # the ways to hold a part square to a rack
     ("prove_loads", "prove_lot"),  # each load
     ("prove_loads", "lot"),  # the bounds again
+    ("prove_loads", "lot_ways"),
     ("prove_loads", "ladder"),
     ("prove_loads", "block_pieces"),
     ("day", "lot"),  # what goes in together
+    ("day", "lot_ways"),
+    ("day", "lot_fewest"),
     ("day", "rack_places"),  # what takes it dry
     ("day", "store"),
     ("rack_places", "store"),  # whether pieces go on a rail together
     ("prove_day", "day"),  # the bound again
-    ("prove_day", "lot"),
+    ("prove_day", "lot_ways"),
     ("prove_day", "prove_lot"),  # each load
     ("prove_day", "rack_places"),
     ("ladder", "lot"),  # its loads
+    ("ladder", "lot_ways"),
     ("ladder", "footprint"),
-    ("ladder", "block"),
-    ("ladder", "beside"),  # what stands beside them
+    ("ladder", "ladder_sets"),  # parts and blocks in their places
+    ("ladder", "few_blocks"),
+    ("ladder", "beside"),
     ("ladder", "block_pieces"),
+    ("ladder_sets", "block"),
+    ("ladder_sets", "beside"),  # what stands beside them
+    ("ladder_sets", "block_pieces"),
+    ("ladder_sets", "few_blocks"),  # such as are built once
+    ("ladder_sets", "fill"),
+    ("ladder_sets", "footprint"),
+    ("ladder_sets", "lot_fewest"),
+    ("ladder_sets", "lot_ways"),
+    ("few_blocks", "block"),
+    ("few_blocks", "block_pieces"),
+    ("prove_few", "ladder"),  # what each block saves
+    ("prove_few", "lot_ways"),
+    ("prove_few", "prove_loads"),
     ("beside", "block"),
     ("beside", "block_pieces"),
-    ("ladder", "fill"),
     ("ladder", "ladder_bound"),
     ("ladder_bound", "fill"),
-    ("lot", "dip"),  # which tank takes a part
-    ("lot", "footprint"),  # the ways it may hang beside others
+    ("lot", "footprint"),
     ("lot", "lot_bound"),
+    ("lot", "lot_fewest"),
+    ("lot", "lot_ways"),
     ("lot", "fill"),
-    ("lot", "ways_up"),
+    ("lot_ways", "dip"),  # which tank takes a part
+    ("lot_ways", "footprint"),  # the ways it may hang beside others
+    ("lot_ways", "ways_up"),
+    ("lot_fewest", "lot_ways"),
+    ("lot_fewest", "footprint"),
     ("lot", "prove_lot"),  # every load is looked at again before it is told
     ("footprint", "among"),  # the rooms that what stands in the tank leaves
     ("footprint", "case"),
@@ -155,6 +177,11 @@ QUESTIONS_USING_QUESTIONS = {
     ("footprint", "pocket"),  # what it catches
     ("prove_lot", "prove"),  # each part by exact distance
     ("prove_lot", "fill"),
+    ("prove_lot", "lifting"),  # the hook, from the picks alone
+    ("footprint", "lifting"),  # whether it comes out again
+    ("lifting", "slung"),
+    ("lifting", "picks"),
+    ("lifting", "sag"),
     ("lie_in_bays", "square"),
     ("lie_in_bays", "case"),  # a part in one bay, turned any way
     ("lie_in_bays", "sag"),

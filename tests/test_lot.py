@@ -22,6 +22,8 @@ from fitcheck.questions.fill import fill_at, fill_with
 from fitcheck.questions.lot import lot
 from fitcheck.questions.lot_bound import bins_at_least
 from fitcheck.questions.prove_lot import lot_checks
+from fitcheck.rim.cli.lot_text import lift_cautions
+from fitcheck.shapes.basin import basin
 from fitcheck.shapes.block import block
 from fitcheck.shapes.catalogue import build
 from fitcheck.things.liquid import Liquid
@@ -31,6 +33,7 @@ from fitcheck.things.pose import Pose
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Rim, Rules, Tank
 from fitcheck.words.errors import Refused
+from fitcheck.words.units import show_length
 
 HELD = Attitude(0.0, 0.0, 0.0)
 WATER = Liquid("water")
@@ -215,6 +218,84 @@ def test_the_hoist_lifts_what_it_is_said_to() -> None:
     assert "hoist" in weak.left_out[0].why
 
 
+def slung(length_mm: float, picks_mm: list[tuple[float, float, float]], **more: object) -> Part:
+    return box("bar", (length_mm, 200.0, 130.0), picks_mm=np.array(picks_mm).reshape(-1, 3), **more)
+
+
+# Picks 800 mm to both sides of the middle, on top: legs at 30 degrees from level rise 800 tan 30 deg over them
+# (the sling triangle). Under the hook hang that, the bar, and 50 mm between bar and rim.
+ENDS = [(100.0, 100.0, 130.0), (1700.0, 100.0, 130.0)]
+BAR_HOOK_MM = 900.0 + 50.0 + 130.0 + 800.0 * math.tan(math.radians(30.0))
+
+
+@pytest.mark.parametrize(
+    ("over_mm", "tapes_mm", "verdict"),
+    [
+        (0.1, (0.0, 0.0), "fits"),
+        (-0.1, (0.0, 0.0), "does not fit"),
+        # Hook and rim are taped, and the part: 2 x 3 + 1.5.
+        (7.6, (1.5, 3.0), "fits"),
+        (7.4, (1.5, 3.0), "measure again"),
+        (-7.4, (1.5, 3.0), "measure again"),
+        (-7.6, (1.5, 3.0), "does not fit"),
+    ],
+)
+def test_the_hook_goes_as_high_as_the_sling_triangle_says(
+    over_mm: float, tapes_mm: tuple[float, float], verdict: str
+) -> None:
+    rules = Rules(tape_part_mm=tapes_mm[0], tape_tank_mm=tapes_mm[1])
+    tank = tank_of((2000.0, 500.0, 500.0), rules, Rim(900.0, BAR_HOOK_MM + over_mm))
+    answer = lot(shop_of(tank, slung(1800.0, ENDS), box("other", (100.0, 100.0, 100.0))), "T")
+    assert answer.verdict == verdict
+    went = {each.part: each.hook_mm for load in answer.lots for each in load.parts}
+    # The rest goes on, and where its picks are not known nothing is guessed.
+    assert went["other"] is None
+    if verdict == "fits":
+        assert went["bar"] == pytest.approx(BAR_HOOK_MM)
+    else:
+        assert f"a hook at {show_length(BAR_HOOK_MM, 'ft-in')}" in answer.left_out[0].why
+        assert "ask fitcheck hang" in answer.left_out[0].why
+
+
+def test_without_picks_or_heights_no_hook_is_held_to() -> None:
+    low = Rim(900.0, 901.0)
+    for picks, rim, hook_mm in (
+        ([], low, None),
+        (ENDS, Rim(hook_height_mm=901.0), None),
+        (ENDS, Rim(900.0), pytest.approx(BAR_HOOK_MM)),
+        # No sling gets hold of the air.
+        ([(100.0, 100.0, 330.0), (1700.0, 100.0, 330.0)], low, None),
+    ):
+        shop = shop_of(tank_of((2000.0, 500.0, 500.0), rim=rim), slung(1800.0, picks))
+        answer = lot(shop, "T")
+        assert [each.hook_mm for load in answer.lots for each in load.parts] == [hook_mm]
+        assert len(lift_cautions(answer.lots, shop.parts, shop.tanks)) == 1
+
+
+def test_a_part_hangs_as_its_picks_hold_it() -> None:
+    # By one pick in the middle of its end it hangs plumb under that: on end, 400 and 150 mm of shackle high.
+    bar = slung(400.0, [(400.0, 100.0, 65.0)], attitude=Attitude())
+    deep = tank_of((2000.0, 500.0, 600.0), rim=Rim(900.0, 1600.0))
+    ((each,),) = (load.parts for load in lot(shop_of(deep, bar), "T").lots)
+    assert each.pose.apply(np.array([[400.0, 100.0, 65.0]]))[0, 2] == pytest.approx(400.0)
+    assert each.hook_mm == pytest.approx(900.0 + 50.0 + 400.0 + 150.0)
+    # Where it does not go in on end it may hang any other way, but not from that pick.
+    shallow = lot(shop_of(tank_of((2000.0, 500.0, 300.0), rim=Rim(900.0, 1600.0)), bar), "T")
+    assert (shallow.lots, shallow.verdict) == ((), "not found")
+    assert "its picks hold it at none" in shallow.left_out[0].why
+
+
+def test_a_load_under_a_hook_too_low_is_refused() -> None:
+    shop = shop_of(tank_of((2000.0, 500.0, 500.0), rim=Rim(900.0, 1600.0)), slung(1800.0, ENDS))
+    (load,) = lot(shop, "T").lots
+    posed = [(shop.parts[each.part], each.pose) for each in load.parts]
+    assert not_so(load, posed, shop.tanks["T"]) == []
+    (what,) = not_so(load, posed, replace(shop.tanks["T"], rim=Rim(900.0, 1500.0)))
+    assert "lifted out" in what
+    forged = replace(load, parts=(replace(load.parts[0], hook_mm=1200.0),))
+    assert not_so(forged, posed, shop.tanks["T"]) == [what]
+
+
 def test_what_fits_nowhere_is_listed_and_stops_nothing() -> None:
     answer = lot(
         shop_of(
@@ -226,8 +307,26 @@ def test_what_fits_nowhere_is_listed_and_stops_nothing() -> None:
     assert answer.verdict == "does not fit"
     assert [(each.part, each.count) for each in answer.left_out] == [("long", 3)]
     assert len(answer.lots[0].parts) == 2
-    with pytest.raises(Refused):
+    with pytest.raises(Refused, match=r"^there is no part in this shop"):
         lot(shop_of(tank_of((500.0, 300.0, 300.0))))
+    with pytest.raises(Refused, match="401 pieces"):
+        lot(shop_of(tank_of((500.0, 300.0, 300.0)), box("small", (10.0, 10.0, 10.0), 401)))
+
+
+def test_a_rounded_tank_with_tapes_takes_a_load() -> None:
+    # Its walls lean in towards the floor: a plate on edge hangs so low only that they still have their tapes.
+    size, fillet = (2293.9, 642.9, 747.7), 54.0
+    shape = basin(size, fillet)
+    tank = replace(
+        tank_of(size, Rules(1.6, 9.5, 58.7, part_gap_mm=44.4, tape_part_mm=1.6)),
+        inside=shape.solid,
+        chord_mm=shape.chord_mm,
+        fillet_mm=fillet,
+        is_box=False,
+    )
+    plate = box("plate", (2344.7, 503.2, 28.6), attitude=Attitude(0.0, math.pi, math.pi))
+    answer = lot(shop_of(tank, plate), "T")
+    assert (answer.verdict, len(answer.lots)) == ("fits", 1)
 
 
 def test_more_room_takes_no_more_loads() -> None:

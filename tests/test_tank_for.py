@@ -55,6 +55,15 @@ def test_a_regular_tetrahedron_lies_in_a_cube() -> None:
     assert found.volume_mm3 <= 1e6 * 1.021
 
 
+def test_a_part_flatter_than_its_cover_has_a_tank() -> None:
+    # Half of it and half the overlap are less than the cover: no tank is that shallow.
+    part = replace(part_of(box((900.0, 200.0, 20.0)), name="lid"), attitude=Attitude(0.0, 0.0, 0.0))
+    rules = replace(RULES, bottom_clearance_mm=0.0, cover_mm=57.0, overlap_mm=40.0)
+    answer = tank_for([part], rules)
+    assert answer.checked == (("lid", "fits"),)
+    assert answer.in_two is None or answer.in_two.level_mm > 57.0
+
+
 def test_no_rotation_tried_is_under_the_bound() -> None:
     random = np.random.default_rng(4)
     points = Points(hulled(random.normal(size=(12, 3)) * [300.0, 100.0, 50.0]).vertices_mm)

@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 
 from fitcheck.geometry.nesting import Nearness
 from fitcheck.geometry.timetable import Hands, Stay, Timetable, timetable
-from fitcheck.questions.lot import Asked, Fitting, Kind, Load, as_lot, left_out, nested
+from fitcheck.questions.lot import as_lot
+from fitcheck.questions.lot_fewest import Load, nested
+from fitcheck.questions.lot_ways import Asked, Fitting, Kind, left_out
 from fitcheck.questions.rack_places import RackPlaces
 from fitcheck.questions.store import store
 from fitcheck.things.day import Crew, DayAnswer, DayLoad, Visit

@@ -1,7 +1,8 @@
 """The ways a part may hang in a tank beside others: each works alone, and takes up its outline from above.
 
 The first is the one that `dip` advises. The others take up less of the length, of the width, or of both: they
-are looked for among level rolls, square tilts and a coarse net of both, so there may be better ones.
+are looked for among level rolls, square tilts and a coarse net of both, so there may be better ones. Where a
+part has picks of its own, only those ways count at which they hold it and the hook lifts it over the rim.
 """
 
 from __future__ import annotations
@@ -20,8 +21,10 @@ from fitcheck.geometry.search import FIT_MM, how_turned
 from fitcheck.questions.among import rooms_of
 from fitcheck.questions.case import Case, case_of, in_room, left_mm, pose_in, tight
 from fitcheck.questions.fill import covering_level_mm
+from fitcheck.questions.lifting import Lifting
 from fitcheck.questions.pocket import held_in
 from fitcheck.things.answers import Fits
+from fitcheck.things.hanging import Hook
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Mask
@@ -43,7 +46,8 @@ class Footprint:
     """One way to hang a part in a tank.
 
     way: outline and allowed shifts, from `pose`, which holds the part alone. level_mm: that covers it.
-    wet_kg: at lift-out, with what it catches.
+    wet_kg: at lift-out, with what it catches. hook_mm: how high its hook must go over the shop floor, on its
+    own picks; None where that is not known.
     """
 
     part: Part
@@ -51,6 +55,7 @@ class Footprint:
     way: Way
     level_mm: float
     wet_kg: float
+    hook_mm: float | None
 
     def moved(self, shift_mm: tuple[float, float]) -> Pose:
         """Return the pose moved in plan."""
@@ -62,8 +67,8 @@ class Ways:
     """The ways of one part in any tank; what they catch is worked out once."""
 
     def __init__(self, part: Part, vessel: Vessel) -> None:
-        self.part, self.vessel = part, vessel
-        self._angles = _tried(part)
+        self.part, self.vessel, self._lifting = part, vessel, Lifting(part)
+        self._angles = _tried(part, self._lifting)
         turned = rotations(self._angles) @ part.solid.vertices_mm.T
         self._size = np.ptp(turned, axis=2)
         self._air: dict[tuple[float, float], float] = {}
@@ -71,18 +76,18 @@ class Ways:
     def of(self, answer: Fits, tank: Tank) -> tuple[Footprint, ...]:
         """Return the ways in a tank in which the part fits, the advised one first."""
         case = case_of(self.part, tank)
-        advised = answer.advice.pose
         most = max(self.part.air_at_most_l, answer.advice.held.air_l)
         found: list[Footprint] = []
         seen: set[tuple[int, ...]] = set()
-        angles = advised.angles
-        first = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+        first = _advised(answer)
         for k, room in enumerate(rooms_of(case)):
             search = in_room(case, tight(case, room))
             ways = [first] if search.tau_at(first[None])[0] <= FIT_MM else []
             ways += self._least(search.tau_at(self._angles) <= FIT_MM, most, tank)
             for way in ways:
                 each = self._footprint(case, room, way)
+                if not self._lifting.lifts(tank, each.pose.angles, each.wet_kg):
+                    continue
                 # An outline as long and as wide as one before it is no other way to lie beside others.
                 key = (k, *np.round(np.ptp(each.way.ring, axis=0) / _ALIKE_MM).astype(int).tolist())
                 if key not in seen:
@@ -90,8 +95,21 @@ class Ways:
                     found.append(each)
         return tuple(found)
 
+    def best_hook(self, answer: Fits, tank: Tank) -> Hook | None:
+        """Return the hook budget of that way tried, of those at which the part fits, that leaves most.
+
+        None where its picks hold it at none of them.
+        """
+        case = case_of(self.part, tank)
+        tried = np.vstack([_advised(answer), self._angles])
+        searches = [in_room(case, tight(case, room)) for room in rooms_of(case)]
+        fits = np.any([search.tau_at(tried) <= FIT_MM for search in searches], axis=0)
+        return self._lifting.best_hook(tank, tried[fits])
+
     def _least(self, fits: Mask, air_at_most_l: float, tank: Tank) -> Iterator[Floats]:
         """Give the ways that take up least: of the plan, the width, the length, and of plan times level."""
+        fits = fits.copy()
+        fits[fits] = self._lifting.passes(tank, self._angles[fits])
         angles, size = self._angles[fits], self._size[fits][:, :2]
         if not len(angles):
             return
@@ -126,12 +144,14 @@ class Ways:
         tape = case.tank.rules.tape_part_mm if self.part.tape_mm is None else self.part.tape_mm
         apart = (case.tank.rules.part_gap_mm + tape) / 2.0 + self.part.chord_mm
         caught = held_in(self.vessel, self.part, pose.rotation)
+        wet = self.part.mass_kg + case.tank.liquid.specific_gravity * caught.carry_out_l
         return Footprint(
             self.part,
             pose,
             Way(outline(placed), _shifts(room, left), apart),
             covering_level_mm(self.part, pose, case.tank),
-            self.part.mass_kg + case.tank.liquid.specific_gravity * caught.carry_out_l,
+            wet,
+            self._lifting.hook_mm(case.tank, pose.angles, wet),
         )
 
 
@@ -144,7 +164,12 @@ def outline(points_mm: Floats) -> Floats:
     return ring
 
 
-def _tried(part: Part) -> Floats:
+def _advised(answer: Fits) -> Floats:
+    angles = answer.advice.pose.angles
+    return np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+
+
+def _tried(part: Part, lifting: Lifting) -> Floats:
     """Return the rotations (k, 3) to look at, swing, tilt, roll: all that the attitude allows of the net."""
     most = part.attitude
     tilts, rolls = _steps(most.tilt_rad, _QUARTER, _FINE), _steps(most.roll_rad, _HALF, _FINE)
@@ -152,6 +177,11 @@ def _tried(part: Part) -> Floats:
     net = (_steps(most.tilt_rad, _QUARTER, _NET), _steps(most.roll_rad, _HALF, _NET))
     ways = [(0.0, roll) for roll in rolls] + [(tilt, roll) for tilt in tilts for roll in square]
     ways += [(tilt, roll) for tilt in net[0] for roll in net[1]]
+    ways += [
+        (way.tilt_rad, way.roll_rad)
+        for way in lifting.ways()
+        if abs(way.tilt_rad) <= most.tilt_rad + _ROUNDING and abs(way.roll_rad) <= most.roll_rad + _ROUNDING
+    ]
     swings = [swing for swing in (0.0, _QUARTER) if swing <= most.swing_rad + _ROUNDING]
     return np.unique([(swing, *way) for swing in swings for way in ways], axis=0)
 

@@ -20,7 +20,7 @@ from fitcheck.questions.loads import Load, Loads, loads_of
 from fitcheck.questions.picks import MOST_LEGS, OFF_MM, chosen, proposed, too_many
 from fitcheck.questions.rigs import Lifted, rigs
 from fitcheck.questions.sag import sag_of
-from fitcheck.questions.slung import FLATTEST_RAD, Slung, angles_of, slung
+from fitcheck.questions.slung import FLATTEST_RAD, OFF_RAD, ROUNDING_MM, Slung, angles_of, between_rad, slung
 from fitcheck.things.hanging import Fault, HangAnswer, HangVerdict, Hook, Leg, Lower, Rig, Swung
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
@@ -29,12 +29,8 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE, show_length
 
-# Angles are printed to 0.1 degree; half of that is none. A part hung by eye is a degree off anyhow (common
-# practice), and less tilt is looked for in such steps.
+# Angles are printed to 0.1 degree; half of that is none.
 READ_RAD = 0.05 * RAD_PER_DEGREE
-OFF_RAD = 1.0 * RAD_PER_DEGREE
-# Sums of lengths in double precision are right to far less than this, and no tape sees it.
-ROUNDING_MM = 1e-6
 # How thin a leg is where it is looked at as a triangle: nothing on a tape.
 THIN_MM = 1e-3
 
@@ -139,14 +135,9 @@ def _swung(it: Slung, hung: Hung, load: Load) -> tuple[Swung, Floats | None]:
         return Swung(load.force_n, None, None), None
     then = settled(it.picks_mm, hung.hook_mm, load.at_mm)
     angles = angles_of(then.up, it.angles.roll_rad)
-    return Swung(load.force_n, angles, _between_rad(then.up, hung.up)), tensions_n(
+    return Swung(load.force_n, angles, between_rad(then.up, hung.up)), tensions_n(
         it.picks_mm, then, load.force_n
     )
-
-
-def _between_rad(one: Floats, other: Floats) -> float:
-    """Return the angle between two unit vectors."""
-    return math.atan2(float(np.linalg.norm(np.cross(one, other))), float(one @ other))
 
 
 def _legs(it: Slung, hung: Hung, dry: Load, wet: tuple[Floats | None, Floats | None]) -> tuple[Leg, ...]:
@@ -181,14 +172,11 @@ def _runs_into(metal: Surface, pick_mm: Floats, hook_mm: Floats) -> bool:
 
 
 def _faults(it: Slung, z_mm: float, legs: tuple[Leg, ...], hook: Hook) -> tuple[Fault, ...]:
-    # Three legs that all pull hold it even a little over their plane; one or two let it roll.
-    tape = it.part_tape_mm
-    least_below = -tape if len(legs) == 3 else max(tape, ROUNDING_MM)
     spare, doubt = hook.spare_mm, hook.tape_mm
     seen: tuple[tuple[Fault, bool], ...] = (
-        ("rolls over", it.below_mm < least_below),
+        ("rolls over", not it.is_under),
         ("slack leg", any(leg.tension_n <= 0.0 for leg in legs)),
-        ("turns by itself", _between_rad(it.up, rotation_from(it.asked)[2]) > OFF_RAD),
+        ("turns by itself", not it.is_as_asked),
         ("flat legs", any(leg.angle_rad < FLATTEST_RAD - READ_RAD for leg in legs)),
         ("hook under its top", z_mm < it.top_mm - ROUNDING_MM),
         ("hook too low", spare is not None and spare < -max(doubt, ROUNDING_MM)),
@@ -246,9 +234,7 @@ def _least_needed(it: Slung, way: Angles) -> float | None:
         other = replace(slung(it.part, it.tank, way, it.picks_mm), sag_mm=it.sag_mm)
     except Refused:
         return None
-    pulls = tensions_n(other.picks_mm, other.hung(other.least_z_mm), 1.0)
-    holds = other.below_mm > other.part_tape_mm and bool((pulls > 0.0).all())
-    return other.needed_mm(other.least_z_mm) if holds else None
+    return other.needed_mm(other.least_z_mm) if other.is_held else None
 
 
 def _notes(it: Slung) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from fitcheck.geometry.timetable import Hands, timetable
 from fitcheck.questions.day import Hung, Train, shut_out, stays_of, whole_s
-from fitcheck.questions.lot import Fitting
+from fitcheck.questions.lot_ways import Fitting
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.questions.rack_places import RackPlaces
 from fitcheck.things.day import Crew, DayAnswer, DayLoad, Visit

@@ -14,7 +14,8 @@ import numpy as np
 
 from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.questions.ladder import bath_at_least_l
-from fitcheck.questions.lot import Asked, Fitting, is_proven, works_of
+from fitcheck.questions.lot import is_proven
+from fitcheck.questions.lot_ways import Asked, Fitting, works_of
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.things.block_design import Piece, Stock
 from fitcheck.things.lots import Lot, sum_apart

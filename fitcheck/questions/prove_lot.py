@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from fitcheck.geometry.distance import Surface, gap_mm
 from fitcheck.geometry.lids import NARROW_MM, shut
-from fitcheck.geometry.pockets import Vessel
+from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.questions.fill import covering_level_mm, fill_with
+from fitcheck.questions.lifting import Lifting
 from fitcheck.questions.prove import recheck
 from fitcheck.things.lots import Lot
 from fitcheck.things.part import Part
@@ -36,6 +37,7 @@ def lot_checks(lot: Lot, posed: Posed, tank: Tank) -> tuple[Check, ...]:
     gap = tank.rules.part_gap_mm
     level = max(covering_level_mm(part, pose, tank) for part, pose in posed)
     hoist = tank.rim.hoist_kg
+    vessels = {part.name: Vessel(shut(part.skin, NARROW_MM)) for part, _ in posed}
     frames = all(
         (pose.to_frame, pose.from_frame) == (f"tank {tank.name}", f"part {part.name}") for part, pose in posed
     )
@@ -49,7 +51,8 @@ def lot_checks(lot: Lot, posed: Posed, tank: Tank) -> tuple[Check, ...]:
         Check("no part hangs over another, or nearer in plan", shadows >= gap - FORGIVEN_MM),
         Check("the liquid covers them all", lot.level_mm >= level - FORGIVEN_MM),
         Check("the freeboard is kept", lot.level_mm <= tank.depth_mm - tank.rules.freeboard_mm + FORGIVEN_MM),
-        Check("level, liquid, air and rise follow from the poses", _fills(lot, posed, tank)),
+        Check("level, liquid, air and rise follow from the poses", _fills(lot, posed, tank, vessels)),
+        *_lifted(lot, posed, tank, vessels),
     ]
     if hoist is not None:
         dry = sum(part.mass_kg for part, _ in posed)
@@ -91,8 +94,21 @@ def _clear(part: Part, tank: Tank, pose: Pose) -> bool:
     return recheck(part, tank, pose).spare_mm >= -FORGIVEN_MM
 
 
-def _fills(lot: Lot, posed: Posed, tank: Tank) -> bool:
-    vessels = {part.name: Vessel(shut(part.skin, NARROW_MM)) for part, _ in posed}
+def _lifted(lot: Lot, posed: Posed, tank: Tank, vessels: Mapping[str, Vessel]) -> Iterator[Check]:
+    """Give whether the parts that have picks are lifted out by them, and their hooks are as told."""
+    for told, (part, pose) in zip(lot.parts, posed, strict=True):
+        if not len(part.picks_mm):
+            continue
+        liquid = vessels[part.name].air_mm3((UPSIDE_DOWN @ pose.rotation)[None])[0] / MM3_PER_LITRE
+        wet = part.mass_kg + tank.liquid.specific_gravity * float(liquid)
+        lifting = Lifting(part)
+        needed = lifting.hook_mm(tank, pose.angles, wet)
+        same = told.hook_mm is None or (needed is not None and abs(told.hook_mm - needed) <= FORGIVEN_MM)
+        holds = same and lifting.lifts(tank, pose.angles, wet)
+        yield Check(f"{part.name} is lifted out over the rim on its picks, with the hook as told", holds)
+
+
+def _fills(lot: Lot, posed: Posed, tank: Tank, vessels: Mapping[str, Vessel]) -> bool:
     air = sum(_air_l(pose, lot.level_mm, vessels[part.name]) for part, pose in posed)
     try:
         fill = fill_with(posed, tank, lot.level_mm, air)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.statics import Hung, below_mm, held_up, hook_height_mm, spread_mm
+from fitcheck.geometry.statics import Hung, below_mm, held_up, hook_height_mm, spread_mm, tensions_n
 from fitcheck.things.hanging import Hook
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
@@ -22,6 +22,10 @@ FLATTEST_RAD = 30.0 * RAD_PER_DEGREE
 # (all common practice in a small shop: measure your own).
 STEEP_RAD = 60.0 * RAD_PER_DEGREE
 CLEAR_MM, PLUMB_LEG_MM, GEAR_MM = 50.0, 600.0, 150.0
+# A part hung by eye is a degree off anyhow (common practice).
+OFF_RAD = 1.0 * RAD_PER_DEGREE
+# Sums of lengths in double precision are right to far less than this, and no tape sees it.
+ROUNDING_MM = 1e-6
 # Picks nearer to each other in plan than a shackle is wide cannot share a load.
 APART_MM = 10.0
 
@@ -74,6 +78,24 @@ class Slung:
     def _z_mm(self, least_rad: float) -> float:
         by_legs = hook_height_mm(self.picks_mm, self.part.centre_mm, self.up, least_rad)
         return max(by_legs, self.top_mm, self.highest_pick_mm + GEAR_MM)
+
+    @property
+    def is_under(self) -> bool:
+        """Its centre of mass hangs under its picks, whatever the tape hides."""
+        # Three legs that all pull hold it even a little over their plane; one or two let it roll.
+        tape = self.part_tape_mm
+        return self.below_mm >= (-tape if len(self.picks_mm) == 3 else max(tape, ROUNDING_MM))
+
+    @property
+    def is_as_asked(self) -> bool:
+        """It hangs the way wanted, as near as anybody sees."""
+        return between_rad(self.up, rotation_from(self.asked)[2]) <= OFF_RAD
+
+    @property
+    def is_held(self) -> bool:
+        """It stays as it hangs, and every leg pulls, with the flattest legs that are allowed."""
+        pulls = tensions_n(self.picks_mm, self.hung(self.least_z_mm), 1.0)
+        return self.is_under and bool((pulls > 0.0).all())
 
     @property
     def part_tape_mm(self) -> float:
@@ -142,6 +164,11 @@ def slung(part: Part, tank: Tank, asked: Angles, picks_mm: Floats) -> Slung:
         )
     angles = asked if up is wanted else angles_of(up, asked.roll_rad)
     return Slung(part, tank, asked, picks_mm, up, angles, below_mm(picks_mm, part.centre_mm, up))
+
+
+def between_rad(one: Floats, other: Floats) -> float:
+    """Return the angle between two unit vectors."""
+    return math.atan2(float(np.linalg.norm(np.cross(one, other))), float(one @ other))
 
 
 def angles_of(up: Floats, roll_rad: float) -> Angles:

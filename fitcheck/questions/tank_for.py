@@ -164,6 +164,8 @@ def _twice(needs_mm: Floats, rules: Rules, room_mm: float) -> Floats:
     """Return what a part needs in two passes straight down, turned end for end between them."""
     high = needs_mm[:, 2] - rules.bottom_clearance_mm - rules.cover_mm
     under = (high + rules.overlap_mm + room_mm) / 2.0 + rules.bottom_clearance_mm + room_mm
+    # No tank is less deep than its clearances.
+    under = np.maximum(under, rules.bottom_clearance_mm + rules.cover_mm + BUILT_MM)
     twice = needs_mm.copy()
     twice[:, 2] = np.minimum(needs_mm[:, 2], np.ceil(under / BUILT_MM) * BUILT_MM)
     return twice

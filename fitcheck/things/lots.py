@@ -12,11 +12,16 @@ from fitcheck.things.pose import Pose
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LotPart:
-    """One piece of a part, its number of that kind from 1, at its pose (tank from part)."""
+    """One piece of a part, its number of that kind from 1, at its pose (tank from part).
+
+    hook_mm: how high the hook over it must go at least to lift it out over the rim on its own picks, over the
+    shop floor; None where the shop has not said enough.
+    """
 
     part: str
     number: int
     pose: Pose
+    hook_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,8 +114,8 @@ class LadderStep:
 class Bath:
     """What is mixed for some work, in all its tanks together; bound_l: proven that no less will do.
 
-    tanks: that are used, of those that may be. without_blocks_l: the same for the parts one by one, no blocks
-    in the tanks.
+    tanks: that are used, of those that may be. without_blocks_l: the same for the parts one by one, each at
+    that of its ways tried that takes least, no blocks in the tanks.
     """
 
     work: str
@@ -121,14 +126,39 @@ class Bath:
     without_blocks_l: float
 
 
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A block that is built once: its outside size as it stands, length, width, height; its mass empty."""
+
+    size_mm: tuple[float, float, float]
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """The few blocks to build for a tank, in the order to build them.
+
+    mix_l: what is mixed at most with none of them, with the first, with the first two, and so on.
+    """
+
+    work: str
+    tank: str
+    blocks: tuple[Built, ...]
+    mix_l: tuple[float, ...]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class LadderAnswer:
-    """Loads in an order in which liquid is only ever added to a tank; mixed_l: what was said to be there."""
+    """Loads in an order in which liquid is only ever added to a tank; mixed_l: what was said to be there.
+
+    builds: where only a few blocks are built for all loads of a tank; empty where each load has its own.
+    """
 
     steps: tuple[LadderStep, ...]
     baths: tuple[Bath, ...]
     left_out: tuple[LeftOut, ...]
     mixed_l: float | None = None
+    builds: tuple[Build, ...] = ()
     cautions: tuple[str, ...] = ()
 
     @property

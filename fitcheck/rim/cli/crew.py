@@ -69,7 +69,8 @@ def cluster(address: str) -> Iterator[Executor]:
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     try:
         client: Any = cast("Any", Client)(address, timeout=ANSWERS_WITHIN)
-    except (OSError, ValueError, TimeoutError) as fault:
+    except (OSError, ValueError, TimeoutError, MemoryError) as fault:
+        # Where something else answers, Dask takes its first words for the length of what follows.
         cure = "start it (dask scheduler) or check its address"
         raise InputFault([Fault("--scheduler", f"no scheduler answers at {address}", cure)]) from fault
     try:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fitcheck.rim.cli.cautions import OUTRANKED, WATER_TEST
 from fitcheck.rim.cli.dip_text import cautions_text, folded
-from fitcheck.rim.cli.lot_text import NO_DRIP, ONE_BY_ONE, counted, left_out_table
+from fitcheck.rim.cli.lot_text import NO_DRIP, ONE_BY_ONE, counted, left_out_table, lift_cautions
 from fitcheck.rim.cli.tables import table_text
 from fitcheck.things.day import Crew, DayAnswer, DayLoad
 from fitcheck.things.rack import RailRack
@@ -47,6 +47,7 @@ def with_day_cautions(answer: DayAnswer, shop: Shop) -> DayAnswer:
         *((SLIDE,) if slid else ()),
         NO_DRIP,
         ONE_BY_ONE,
+        *lift_cautions([lot for load in answer.loads for lot in load.lots], shop.parts, shop.tanks),
         LEVELS,
         GIVES_OUT,
         WATER_TEST,

@@ -23,6 +23,13 @@ def ladder(
             metavar="VOLUME", help='What is mixed for each tank, "300 gal": what can be done on it?'
         ),
     ] = None,
+    blocks: Annotated[
+        int | None,
+        typer.Option(
+            metavar="N",
+            help="Build at most N blocks for a tank, and stand them beside one load after another.",
+        ),
+    ] = None,
     as_json: AsJson = False,
     picture: Picture = None,
 ) -> None:
@@ -38,8 +45,8 @@ def ladder(
     if tank is not None:
         tank_named(known, shop, tank)
     with ticking(len(known.parts), "every part with its blocks") as tick:
-        answer = ask(known, tank, mixed_l, tick)
-    answer = with_ladder_cautions(answer, known.tanks, known.show)
+        answer = ask(known, tank, mixed_l, tick, few=blocks)
+    answer = with_ladder_cautions(answer, known.parts, known.tanks, known.show)
     if picture is not None and answer.steps:
         from fitcheck.rim.draw.ladder import draw_ladder
 

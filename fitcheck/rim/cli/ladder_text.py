@@ -7,28 +7,54 @@ from dataclasses import replace
 
 from fitcheck.rim.cli.cautions import BLOCKS, OUTRANKED, WATER_TEST, tank_cautions
 from fitcheck.rim.cli.dip_text import aligned, cautions_text, folded
-from fitcheck.rim.cli.lot_text import NO_DRIP, ONE_BY_ONE, contents, counted, left_out_table, lot_table
+from fitcheck.rim.cli.lot_text import (
+    NO_DRIP,
+    ONE_BY_ONE,
+    contents,
+    counted,
+    left_out_table,
+    lift_cautions,
+    lot_table,
+)
 from fitcheck.rim.cli.tables import table_text
 from fitcheck.things.block_design import Piece
-from fitcheck.things.lots import Bath, LadderAnswer, LadderStep
+from fitcheck.things.lots import Bath, Build, LadderAnswer, LadderStep
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import Show, show_force, show_length, show_volume
+from fitcheck.words.units import Show, show_force, show_length, show_mass, show_volume
 
 BOUND = (
     "The bound holds for boxes beside the parts, the stock's gap from the walls and side_clearance from the "
     "parts, and for ways of hanging that catch no more air than air_at_most or the way advised. A dam, or a "
     "block under a part, may do with less: ask fitcheck block."
 )
+FEW = (
+    "Each load has blocks made for it, {count} different ones in all: ask with --blocks 4 for a few that "
+    "serve one load after another, and what each of them saves."
+)
+FEW_BOUND = (
+    "The few blocks were chosen one by one: another set may save more. The bound is for any number. "
+    "Beside them less goes in together; what is mixed at most with each is for parts one by one."
+)
+# A shop builds so many without asking.
+NO_FEW = 4
 LOSSES = "What parts carry out and what dries off is not in it: ask fitcheck mix for the drag-out."
 
 
-def with_ladder_cautions(answer: LadderAnswer, tanks: Mapping[str, Tank], show: Show) -> LadderAnswer:
+def with_ladder_cautions(
+    answer: LadderAnswer, parts: Mapping[str, Part], tanks: Mapping[str, Tank], show: Show
+) -> LadderAnswer:
     """Return the answer with its cautions and those of its tanks."""
     used = [tanks[name] for name in dict.fromkeys(step.tank for step in answer.steps)]
     low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
     blocks = (BLOCKS, BOUND) if any(step.blocks for step in answer.steps) else (BOUND,)
-    ours = (*blocks, LOSSES, NO_DRIP, ONE_BY_ONE, *low, WATER_TEST, OUTRANKED)
+    different = len({piece.size_mm for step in answer.steps for piece in step.blocks})
+    if answer.builds:
+        blocks = (*blocks, FEW_BOUND)
+    elif different > NO_FEW:
+        blocks = (*blocks, FEW.format(count=different))
+    lift = lift_cautions([step.lot for step in answer.steps], parts, tanks)
+    ours = (*blocks, LOSSES, NO_DRIP, ONE_BY_ONE, *lift, *low, WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
 
 
@@ -37,6 +63,7 @@ def ladder_text(answer: LadderAnswer, parts: Mapping[str, Part], show: Show) -> 
     blocks = [
         folded(first_line(answer, show)),
         "\n".join(aligned([(bath.work, bath_words(bath, show)) for bath in answer.baths])),
+        *(_build_table(build, show) for build in answer.builds),
         _steps_table(answer, show),
         *(_step(k, step, parts, show) for k, step in enumerate(answer.steps)),
         left_out_table(answer.left_out, {}),
@@ -53,8 +80,10 @@ def first_line(answer: LadderAnswer, show: Show) -> str:
         return f"{can} of {counted(len(answer.steps))} can be done on {mixed} in each tank"
     mix, bound = show_volume(answer.mix_at_most_l, show), show_volume(answer.bound_l, show)
     without = show_volume(answer.without_blocks_l, show)
+    built = sum(len(build.blocks) for build in answer.builds)
+    few = f" with {built} block{'' if built == 1 else 's'} to build" if answer.builds else ""
     return (
-        f"mix {mix} in all: {counted(len(answer.steps))}, liquid only ever added; proven: no less than "
+        f"mix {mix} in all{few}: {counted(len(answer.steps))}, liquid only ever added; proven: no less than "
         f"{bound} will do; without blocks {without}"
     )
 
@@ -66,6 +95,18 @@ def bath_words(bath: Bath, show: Show) -> str:
     mix, bound = show_volume(bath.mix_at_most_l, show), show_volume(bath.bound_l, show)
     without = show_volume(bath.without_blocks_l, show)
     return f"in {' and '.join(bath.tanks)}: {mix}, {bound} at least; {without} without blocks"
+
+
+def _build_table(build: Build, show: Show) -> str:
+    """Return the few blocks to build for a tank, and what each of them saves."""
+    rows = [["none", "", "", show_volume(build.mix_l[0], show), ""]]
+    for k, block in enumerate(build.blocks):
+        size = " x ".join(show_length(side, show) for side in block.size_mm)
+        then, saves = build.mix_l[k + 1], build.mix_l[k] - build.mix_l[k + 1]
+        empty = show_mass(block.mass_kg, show)
+        rows.append([str(k + 1), size, empty, show_volume(then, show), show_volume(saves, show)])
+    heads = ["block", "size as it stands", "empty", "mix at most", "it saves"]
+    return f"Blocks to build for {build.tank}, for {build.work}\n{table_text(heads, rows)}"
 
 
 def _steps_table(answer: LadderAnswer, show: Show) -> str:

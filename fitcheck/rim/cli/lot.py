@@ -28,7 +28,7 @@ def lot(shop: ShopFile, tank: OneTank = None, as_json: AsJson = False) -> None:
         tank_named(known, shop, tank)
     with ticking(len(known.parts), "every part in its tanks") as tick:
         answer = ask(known, tank, tick)
-    answer = with_lot_cautions(answer, known.tanks, known.show)
+    answer = with_lot_cautions(answer, known.parts, known.tanks, known.show)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
         finish_json(lot_json(answer), code)

@@ -12,26 +12,62 @@ from fitcheck.rim.cli.tables import table_text
 from fitcheck.things.lots import LeftOut, Lot, LotAnswer, LotPart, Work
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
 from fitcheck.words.units import Show, show_length, show_mass, show_volume
 
 NO_DRIP = (
     "Parts go in side by side, part_gap from outline to outline, none over another: it would drip on it."
 )
 ONE_BY_ONE = (
-    "Each part was looked at in its own place: whether one frame or hook carries them all, and how they are "
-    "let down together, is for whoever rigs the lift; ask fitcheck hang for each."
+    "Each part was looked at in its own place, on slings of its own from a hook over it: whether one frame "
+    "or hook carries them all, and how they are let down together, is for whoever rigs the lift; ask "
+    "fitcheck hang for each."
 )
+NO_PICKS = "picks are not given for {parts}"
+NO_HEIGHTS = "rim_height or hook_height is not given for {tanks}"
+NOT_LIFTED = "{unsaid}: whether the hook goes high enough there was not looked at."
+# So many are named; of more it is said how many.
+NAMED = 8
 NO_HOIST = "hoist is not given for {tanks}: what a load weighs was not held to any limit."
 
 
-def with_lot_cautions(answer: LotAnswer, tanks: Mapping[str, Tank], show: Show) -> LotAnswer:
+def with_lot_cautions(
+    answer: LotAnswer, parts: Mapping[str, Part], tanks: Mapping[str, Tank], show: Show
+) -> LotAnswer:
     """Return the answer with its cautions and those of its tanks."""
     used = [tanks[name] for name in dict.fromkeys(lot.tank for lot in answer.lots)]
     low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
     unsaid = ", ".join(tank.name for tank in used if tank.rim.hoist_kg is None)
     hoist = (NO_HOIST.format(tanks=unsaid),) if unsaid else ()
-    ours = (NO_DRIP, ONE_BY_ONE, *hoist, *low, WATER_TEST, OUTRANKED)
+    lift = lift_cautions(answer.lots, parts, tanks)
+    ours = (NO_DRIP, ONE_BY_ONE, *lift, *hoist, *low, WATER_TEST, OUTRANKED)
     return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
+
+
+def lift_cautions(
+    lots: Sequence[Lot], parts: Mapping[str, Part], tanks: Mapping[str, Tank]
+) -> tuple[str, ...]:
+    """Return what kept the hook's height from being looked at: what the shop has not said, once."""
+    from fitcheck.questions.lifting import own_picks
+
+    used = [tanks[name] for name in dict.fromkeys(lot.tank for lot in lots)]
+    no_heights = [tank.name for tank in used if None in {tank.rim.height_mm, tank.rim.hook_height_mm}]
+    without, wrong = [], []
+    for name in dict.fromkeys(each.part for lot in lots for each in lot.parts):
+        try:
+            if own_picks(parts[name]) is None:
+                without.append(name)
+        except Refused as fault:
+            wrong.append(f"{name}: {fault.problem}")
+    unsaid = [NO_PICKS.format(parts=_named(without))] if without else []
+    unsaid += [NO_HEIGHTS.format(tanks=_named(no_heights))] if no_heights else []
+    once = ["; ".join([*unsaid, *wrong])] if unsaid or wrong else []
+    return tuple(NOT_LIFTED.format(unsaid=each) for each in once)
+
+
+def _named(names: Sequence[str]) -> str:
+    more = len(names) - NAMED
+    return ", ".join(names) if more <= 0 else f"{', '.join(names[:NAMED])} and {more} more"
 
 
 def lot_text(answer: LotAnswer, parts: Mapping[str, Part], show: Show) -> str:
@@ -94,12 +130,16 @@ def _lots_table(lots: Sequence[Lot], show: Show) -> str:
 
 
 def lot_table(lot: Lot, parts: Mapping[str, Part], show: Show) -> str:
-    """Return where each part of a load hangs, and how."""
+    """Return where each part of a load hangs, how, and how high its hook must go where that is known."""
+    hooks = any(each.hook_mm is not None for each in lot.parts)
     rows = []
     for each in lot.parts:
         part = parts[each.part]
-        rows.append([f"{each.part} {each.number}", _corner(each, part, show), hanging(each.pose, part, show)])
-    return table_text(["part", "nearest corner at", "how it hangs"], rows)
+        hook = [] if not hooks else ["" if each.hook_mm is None else show_length(each.hook_mm, show)]
+        row = [f"{each.part} {each.number}", _corner(each, part, show), *hook, hanging(each.pose, part, show)]
+        rows.append(row)
+    heads = ["part", "nearest corner at", *(["hook at least at"] if hooks else []), "how it hangs"]
+    return table_text(heads, rows)
 
 
 def _corner(each: LotPart, part: Part, show: Show) -> str:

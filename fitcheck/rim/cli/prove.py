@@ -97,12 +97,14 @@ def _again(data: object, shop: Shop, as_json: bool) -> NoReturn:
 
 
 def _load_checks(data: object, shop: Shop) -> tuple[Check, ...]:
+    from fitcheck.questions.prove_few import prove_few
     from fitcheck.questions.prove_loads import Told, prove_loads
-    from fitcheck.rim.files.lots_from_json import loads_from_json
+    from fitcheck.rim.files.lots_from_json import builds_from_json, loads_from_json
 
     told = loads_from_json(data)
     loads = [Told(each.lot, each.blocks, each.liquid_l, each.add_l) for each in told.loads]
-    return prove_loads(shop, loads, told.left_out, told.bounds, told.mix_l, told.total_bound)
+    checks = prove_loads(shop, loads, told.left_out, told.bounds, told.mix_l, told.total_bound)
+    return (*checks, *prove_few(shop, loads, builds_from_json(data)))
 
 
 def _day_checks(data: object, shop: Shop) -> tuple[Check, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitcheck.rim.files.answer_json import Json, row_json
 from fitcheck.rim.files.lot_json import one_lot_json
-from fitcheck.things.lots import LadderAnswer, LadderStep
+from fitcheck.things.lots import Build, LadderAnswer, LadderStep
 
 
 def ladder_json(answer: LadderAnswer) -> Json:
@@ -17,6 +17,7 @@ def ladder_json(answer: LadderAnswer) -> Json:
         "mixed_l": answer.mixed_l,
         "steps": [_step(step) for step in answer.steps],
         "baths": [row_json(bath) for bath in answer.baths],
+        "builds": [_build(build) for build in answer.builds] or None,
         "left_out": [row_json(each) for each in answer.left_out],
         "cautions": list(answer.cautions),
     }
@@ -37,3 +38,12 @@ def _step(step: LadderStep) -> Json:
         "can_do": step.can_do,
     }
     return {key: value for key, value in data.items() if value is not None}
+
+
+def _build(build: Build) -> Json:
+    return {
+        "work": build.work,
+        "tank": build.tank,
+        "blocks": [row_json(block) for block in build.blocks],
+        "mix_at_most_l": list(build.mix_l),
+    }

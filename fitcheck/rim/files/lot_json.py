@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.rim.files.answer_json import Json, pose_json, row_json
-from fitcheck.things.lots import Lot, LotAnswer
+from fitcheck.things.lots import Lot, LotAnswer, LotPart
 
 
 def lot_json(answer: LotAnswer) -> Json:
@@ -23,9 +23,7 @@ def one_lot_json(lot: Lot) -> Json:
     data: Json = {
         "work": lot.work,
         "tank": lot.tank,
-        "parts": [
-            {"part": each.part, "number": each.number, "pose": pose_json(each.pose)} for each in lot.parts
-        ],
+        "parts": [_part(each) for each in lot.parts],
         "level_mm": lot.level_mm,
         "rise_mm": lot.rise_mm,
         "liquid_l": lot.liquid_l,
@@ -34,3 +32,8 @@ def one_lot_json(lot: Lot) -> Json:
         "gap_mm": lot.gap_mm,
     }
     return {key: value for key, value in data.items() if value is not None}
+
+
+def _part(each: LotPart) -> Json:
+    hook: Json = {} if each.hook_mm is None else {"hook_mm": each.hook_mm}
+    return {"part": each.part, "number": each.number, "pose": pose_json(each.pose), **hook}

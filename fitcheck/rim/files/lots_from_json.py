@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fitcheck.rim.files.json_values import mapping, number, numbers, read_pose, rows, text
 from fitcheck.things.block_design import Piece
-from fitcheck.things.lots import Lot, LotPart
+from fitcheck.things.lots import Build, Built, Lot, LotPart
 from fitcheck.words.errors import Refused
 
 
@@ -56,6 +56,19 @@ def loads_from_json(data: object) -> ToldLoads:
     return ToldLoads(loads, left, bounds, number(whole, "bound_l"), mix)
 
 
+def builds_from_json(data: object) -> tuple[Build, ...]:
+    """Return the few blocks that a ladder was told to be done with; none where it is not."""
+    whole = mapping(data, "the answer")
+    return tuple(_build(mapping(row, "builds")) for row in rows(whole, "builds")) if "builds" in whole else ()
+
+
+def _build(row: Mapping[str, object]) -> Build:
+    blocks = [mapping(each, "blocks") for each in rows(row, "blocks")]
+    built = tuple(Built(_three(each, "size_mm"), number(each, "mass_kg")) for each in blocks)
+    mixed: Sequence[float] = numbers(row, "mix_at_most_l").tolist()
+    return Build(text(row, "work"), text(row, "tank"), built, tuple(mixed))
+
+
 def _step(row: Mapping[str, object]) -> ToldLoad:
     pieces = tuple(_piece(mapping(each, "blocks")) for each in rows(row, "blocks"))
     lot = lot_from_json(mapping(row.get("lot"), "lot"))
@@ -73,7 +86,8 @@ def lot_from_json(row: Mapping[str, object]) -> Lot:
 
 
 def _part(row: Mapping[str, object]) -> LotPart:
-    return LotPart(text(row, "part"), int(number(row, "number")), read_pose(row, "pose"))
+    hook = number(row, "hook_mm") if "hook_mm" in row else None
+    return LotPart(text(row, "part"), int(number(row, "number")), read_pose(row, "pose"), hook)
 
 
 def _piece(row: Mapping[str, object]) -> Piece:
