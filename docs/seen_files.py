@@ -1,4 +1,4 @@
-"""Pictures of files that commands write: the page of `view` on a phone, and the bodies of `export` as read."""
+"""Pictures of files that commands write: the page of `view` on a phone, the bodies of `export` as read."""
 
 from __future__ import annotations
 
