@@ -82,6 +82,12 @@ def test_readings_without_an_equals_sign_are_no_file(shop: Path, capsys: pytest.
     assert 'write "100 mm = 90 L' in capsys.readouterr().err
 
 
+def test_a_mesh_is_no_shop_file(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    mesh = shop.rename("bracket.STL")
+    assert run(["measure", str(mesh)]) == 2
+    assert 'as in mesh = "bracket.STL" under [parts.NAME]' in capsys.readouterr().err
+
+
 def test_a_wrong_choice_is_told_in_the_words_of_the_shop(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

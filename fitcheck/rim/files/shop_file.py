@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from fitcheck.rim.files.mesh_formats import SAYS_UNIT
 from fitcheck.rim.files.shop_assemblies import read_assembly
 from fitcheck.rim.files.shop_day import read_day
 from fitcheck.rim.files.shop_halls import check_doors
@@ -128,6 +129,9 @@ def shop_text(path: Path) -> str:
             raise _fault(name, "there is no such file", "check its name and the folder you are in")
         if not path.is_file():
             raise _fault(name, "this is not a plain file", "save the shop file and name that")
+        if path.suffix.lower() in SAYS_UNIT:
+            cure = f'name it in a shop file, as in mesh = "{path.name}" under [parts.NAME]'
+            raise _fault(name, "this is a mesh, not a shop file", cure)
         if path.stat().st_size > LARGEST_BYTES:
             raise _fault(name, "this is far too large for a shop file", "name the TOML file of the shop")
         content = path.read_bytes()
