@@ -91,6 +91,7 @@ QUESTIONS_USING_QUESTIONS = {
     ("loads", "ways_up"),
     ("pocket", "ways_up"),  # the map over tilts and rolls
     ("pocket", "case"),  # where on the map it fits
+    ("prove_room", "prove_layout"),  # that there is none
     ("prove_store", "prove_racks"),  # what is ruled out
     ("prove_dip", "prove"),  # poses by exact distance
     ("prove_dip", "prove_no"),  # every cell of a proof
