@@ -58,7 +58,7 @@ def test_floor_for_working_and_what_hangs_over_it() -> None:
     assert not no_layout_is_left(Room("office", rectangle(5, 4), fixtures=(desk, high)))
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(12))
 def test_small_rooms_beside_every_layout_there_is(seed: int) -> None:
     room = small_room(np.random.default_rng(seed), aisle=False)
     stands = next(layouts(room), None) is not None

@@ -59,7 +59,7 @@ def test_what_was_not_looked_at_to_its_end_is_not_shown(monkeypatch: pytest.Monk
     assert not fewer_are_ruled_out(2, rails(1000.0, 1000.0), slabs, 0.0)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(8))
 def test_random_kits_need_as_many_as_the_solver_says(seed: int) -> None:
     rng = np.random.default_rng(seed)
     rack = rails(*rng.integers(8, 20, 2) * 100.0, gap=50.0, high_mm=900.0)
