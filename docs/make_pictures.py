@@ -1,6 +1,7 @@
 """Draw the pictures of the guides into docs/pictures/, small: `python docs/make_pictures.py`.
 
-Each is what a command of its guide draws, run in a copy of the demo yard and made smaller.
+Each is what a command of its guide draws, run in a copy of the demo yard and made smaller. The page of `view`
+is looked at by chromium (`apt-get install chromium`).
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from pathlib import Path
 
 from PIL import Image
 from plain_figures import FIGURES, figures
+from seen_files import draw_export, draw_view
 
 import fitcheck as fc
 from fitcheck.rim.cli.main import run
@@ -72,7 +74,12 @@ def main() -> None:
         shop = fc.read_shop(yard / "yard.toml")
         draw_page(shop, yard / "sheet.png")
         figures(shop, yard)
-        for name in ("sheet", *FIGURES):
+        with contextlib.chdir(yard), contextlib.redirect_stdout(io.StringIO()):
+            run(shlex.split("view yard.toml P03 T2 --html pan.html"))
+            run(shlex.split("export blocks.toml P15 T4 --to step.glb"))
+        draw_view(yard / "pan.html", yard / "view.png")
+        draw_export(yard / "step.glb", "P15", yard / "export.png")
+        for name in ("sheet", "view", "export", *FIGURES):
             shrink(yard / f"{name}.png", folder / f"{name}.png")
 
 

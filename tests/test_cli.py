@@ -529,6 +529,9 @@ def test_rounding_keeps_what_is_said_true(mm: float, show: str) -> None:
         (["--tilt", "30deg", "in"], ["--tilt", "30deg", "in"]),
         (["dip", "30", "deg"], ["dip", "30", "deg"]),
         (["--tilt"], ["--tilt"]),
+        (["--for", "P01,", "P05", ",P08", "T1"], ["--for", "P01,P05,P08", "T1"]),
+        (["--parts=P01,", "P05", "--json"], ["--parts=P01,P05", "--json"]),
+        (["--for", "P01,", "--json"], ["--for", "P01,", "--json"]),
     ],
 )
 def test_quantities_may_be_typed_without_quotes(typed: list[str], meant: list[str]) -> None:

@@ -20,7 +20,8 @@ from solids import box, hulled, part_of, tank_of
 from fitcheck.geometry.envelope import envelope_of
 from fitcheck.questions.dip import dip
 from fitcheck.questions.prove_dip import prove_dip
-from fitcheck.questions.prove_no import _planes, recheck_no
+from fitcheck.questions.prove_no import recheck_no
+from fitcheck.questions.prove_walls import planes
 from fitcheck.rim.files.answer_json import answer_from_json, answer_json
 from fitcheck.shapes.basin import basin
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, Proof
@@ -56,7 +57,7 @@ def test_search_and_proof_take_the_same_faces_for_floor(fillet_mm: float) -> Non
     tank = Tank(
         "t", basin(size, fillet_mm).solid, size, Liquid("water"), RULES, fillet_mm=fillet_mm, is_box=False
     )
-    normals, offsets = _planes(tank)
+    normals, offsets = planes(tank)
     room = envelope_of(tank)
     for normal, offset in zip(room.normals, room.offsets_mm, strict=True):
         same = int(np.argmax(normals @ normal))

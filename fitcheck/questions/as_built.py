@@ -22,7 +22,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE
+from fitcheck.words.units import MM3_PER_LITRE, both_lengths
 
 # A stick is read to about 1 mm; a water meter or a marked can is good to about 1 % (both common practice).
 STICK_MM, WATER_SHARE = 1.0, 0.01
@@ -159,7 +159,7 @@ def _check(tank: Tank, readings: Sequence[Reading], errors: Errors) -> None:
     for reading in readings:
         if not 0.0 < reading.level_mm <= tank.depth_mm:
             raise Refused(
-                f"a level of {reading.level_mm:g} mm is not in {tank.name}",
+                f"a level of {both_lengths(reading.level_mm)} is not in {tank.name}",
                 "levels are over its floor, up to the rim",
             )
         if not (reading.liquid_l > 0.0 and math.isfinite(reading.liquid_l)):

@@ -20,7 +20,7 @@ from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Solid
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE, show_length, show_volume
+from fitcheck.words.units import MM3_PER_LITRE, both_lengths, show_volume
 
 DEFAULT_STEP_MM = 25.0
 # A stick is read to about 1 mm; a finer table only hides its own lines.
@@ -159,15 +159,17 @@ def _stick(depth_mm: float, step_mm: float) -> list[float]:
 
 def _check_over_floor(tank: Tank, level_mm: float) -> None:
     if not (level_mm >= 0.0 and math.isfinite(level_mm)):
-        raise Refused(f"{tank.name}: a level of {level_mm:g} mm", "levels are heights over the tank floor")
+        raise Refused(
+            f"{tank.name}: a level of {both_lengths(level_mm)}", "levels are heights over the tank floor"
+        )
 
 
 def _level_in(tank: Tank, level_mm: float) -> float:
     _check_over_floor(tank, level_mm)
     if level_mm > tank.depth_mm:
         raise Refused(
-            f"{tank.name}: a level of {_length(level_mm)} is over the rim",
-            f"the rim is {_length(tank.depth_mm)} over the floor",
+            f"{tank.name}: a level of {both_lengths(level_mm)} is over the rim",
+            f"the rim is {both_lengths(tank.depth_mm)} over the floor",
         )
     return level_mm
 
@@ -192,7 +194,3 @@ def _level_before(room: Waterline, rim_mm: float, liquid_mm3: float) -> float:
 def _litres(volume_mm3: float) -> str:
     litres = volume_mm3 / MM3_PER_LITRE
     return f"{show_volume(litres, 'mm')} ({show_volume(litres, 'ft-in')})"
-
-
-def _length(length_mm: float) -> str:
-    return f"{show_length(length_mm, 'mm')} ({show_length(length_mm, 'ft-in')})"

@@ -27,7 +27,7 @@ from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import RAD_PER_DEGREE, show_length
+from fitcheck.words.units import RAD_PER_DEGREE, both_lengths
 
 # Angles are printed to 0.1 degree; half of that is none.
 READ_RAD = 0.05 * RAD_PER_DEGREE
@@ -118,13 +118,15 @@ def _answer(it: Slung, loads: Loads, z_mm: float) -> HangAnswer:
 def _check(tank: Tank, rise_mm: float | None, legs: int | None) -> None:
     rim, hook = tank.rim.height_mm, tank.rim.hook_height_mm
     if rim is not None and hook is not None and hook <= rim:
-        low, high = (f"{show_length(mm, 'mm')} ({show_length(mm, 'ft-in')})" for mm in (hook, rim))
+        low, high = (both_lengths(mm) for mm in (hook, rim))
         raise Refused(
             f"{tank.name}: hook_height is {low}, and its rim is at {high}",
             "both are heights over the shop floor, and the hook goes higher than the rim: measure them again",
         )
     if rise_mm is not None and not (rise_mm > 0.0 and math.isfinite(rise_mm)):
-        raise Refused(f"a rise of {rise_mm:g} mm", "it is the hook's height over the higher pick: above 0")
+        raise Refused(
+            f"a rise of {both_lengths(rise_mm)}", "it is the hook's height over the higher pick: above 0"
+        )
     if legs is not None and not 1 <= legs <= MOST_LEGS:
         raise Refused(*too_many(legs) if legs > 0 else (f"{legs} legs", "one, two or three"))
 

@@ -12,7 +12,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import RAD_PER_DEGREE, show_length
+from fitcheck.words.units import RAD_PER_DEGREE, both_lengths
 
 MOST_LEGS = 3
 # Two picks so far from the ends leave an even beam straightest: its ends and its middle sink alike. The
@@ -85,7 +85,7 @@ def _check_on_part(part: Part, wanted: list[int], picks_mm: Floats) -> None:
         point = Surface.of(pick + POINT_MM * np.eye(3), np.array([[0, 1, 2]]))
         gap = surface_gap_mm(point, metal, here)
         if gap > OFF_MM:
-            far = f"{show_length(gap, 'mm')} ({show_length(gap, 'ft-in')})"
+            far = both_lengths(gap)
             raise Refused(
                 f"pick {number} of {part.name} is {far} off its surface",
                 "give a place on the part, or the middle of a hole in it, in the part's own frame",

@@ -12,7 +12,6 @@ None of this is code of the search.
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 
@@ -271,43 +270,3 @@ def _unlike(directions: Floats) -> Floats:
         )
     ]
     return np.array(kept)
-
-
-def sides_walls(
-    walls: tuple[Floats, Floats], things: tuple[tuple[Floats, Floats], ...], clearance_mm: float
-) -> list[tuple[Floats, Floats]]:
-    """Return the walls of each side into which things (normals, offsets) that span the room cut it.
-
-    One spans it where two of its faces are opposite, and none of the room between their planes is out of it.
-    """
-    sides = [walls]
-    for normals, offsets in things:
-        for k, j in itertools.combinations(range(len(normals)), 2):
-            if np.abs(normals[k] + normals[j]).max() < PARALLEL and _spans(walls, normals, offsets, (k, j)):
-                sides = [
-                    _behind(side, -normals[i], -(offsets[i] + clearance_mm)) for side in sides for i in (k, j)
-                ]
-                break
-    return sides
-
-
-def _behind(walls: tuple[Floats, Floats], normal: Floats, offset: float) -> tuple[Floats, Floats]:
-    """Return walls and one more; one that looks the same way moves up to it."""
-    normals, offsets = walls
-    same = np.abs(normals - normal).max(axis=1) < PARALLEL
-    if same.any():
-        return normals, np.where(same, np.minimum(offsets, offset), offsets)
-    return np.vstack([normals, normal[None]]), np.append(offsets, offset)
-
-
-def _spans(walls: tuple[Floats, Floats], normals: Floats, offsets: Floats, pair: tuple[int, int]) -> bool:
-    from scipy.optimize import linprog
-
-    rows = np.vstack([walls[0], normals[list(pair)]])
-    limits = np.concatenate([walls[1], offsets[list(pair)]])
-    for k, normal in enumerate(normals):
-        if k not in pair:
-            done = linprog(-normal, rows, limits, bounds=(None, None))
-            if done.status != 0 or -done.fun > offsets[k] + ROUNDING_MM:
-                return False
-    return True

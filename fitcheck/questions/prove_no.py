@@ -12,31 +12,23 @@ is too wide for it is halved.
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 
 import numpy as np
 
+from fitcheck.questions.prove_cover import EDGE_RAD, covered, to_be_covered
+from fitcheck.questions.prove_walls import balanced, faces, planes, sides_walls
 from fitcheck.things.answers import Proof
-from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
-from fitcheck.things.solid import Floats, Indices, Mask, Solid
-from fitcheck.things.tank import FLOOR_SLOPE, Tank
+from fitcheck.things.part import Part
+from fitcheck.things.solid import Floats, Mask
+from fitcheck.things.tank import Tank
 
 # Cells looked at before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
 AT_ONCE = 4_096
-# Edges of cells that were halved again and again differ by roundings of radians; each cell is looked at this
-# much wider than it is written.
-EDGE_RAD = 1e-12
 # Sums of tens of products of metres in double precision.
 ROUNDING_MM = 1e-7
-# Faces of a convex solid that are one but for the rounding of a mesh file, as directions.
-ONE_FACE = 1e-6
-# Points that a turn brings onto each other differ by rounding of sines only, as a share of the size.
-SAME_POINT = 1e-9
-# With more faces the balanced sets are too many to list.
-MOST_FACES = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +68,11 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
     middle, half = np.array(proof.middle_rad), np.array(proof.half_rad)
     if proof.middle_mm is not None and proof.half_mm is not None:
         boxes = np.column_stack([middle, proof.middle_mm]), np.column_stack([half, proof.half_mm])
-        return _among(part, tank, boxes, _to_be_covered(part, [], points, proof))
+        return _among(part, tank, boxes, to_be_covered(part, [], points, proof))
     # A side has less room than the tank alone, but where it is no box more rotations differ in it.
     for sides in (_sides_of(part, tank), [_room(part, tank)]):
-        low, high = _to_be_covered(part, sides, points, proof)
-        covers = len(middle) > 0 and _covered(low, high, middle - half, middle + half)
+        low, high = to_be_covered(part, sides, points, proof)
+        covers = len(middle) > 0 and covered(low, high, middle - half, middle + half)
         if covers:
             break
     each = [_rows_of(tank, *walls) for walls in sides] if covers else []
@@ -122,7 +114,7 @@ def _among(part: Part, tank: Tank, boxes: tuple[Floats, Floats], turns: tuple[Fl
     # Places are told in the tank's size, so that an edge is as sharp in them as in angles.
     unit = np.append(np.ones(3), np.full(3, 1.0 / float(np.ptp(tank.inside.vertices_mm, axis=0).max())))
     wanted = np.append(turns[0], low) * unit, np.append(turns[1], high) * unit
-    covers = len(middle) > 0 and _covered(*wanted, (middle - half) * unit, (middle + half) * unit)
+    covers = len(middle) > 0 and covered(*wanted, (middle - half) * unit, (middle + half) * unit)
     scene = scene_of(part, tank, (normals, room), _tape_mm(part, tank))
     if not covers or scene is None:
         return RecheckedNo(covers, False, 0, len(middle))
@@ -147,13 +139,11 @@ def _places(part: Part, normals: Floats, room: Floats) -> tuple[Floats, Floats]:
 
 def _sides_of(part: Part, tank: Tank) -> list[tuple[Floats, Floats]]:
     """Return the planes of the room; where things span it and the part hangs together, of each side."""
-    from fitcheck.questions.prove_among import sides_walls
-
     walls = _room(part, tank)
     clearance = tank.rules.side_clearance_mm - _tape_mm(part, tank)
     if clearance < 0.0 or not _hangs_together(part):
         return [walls]
-    things = tuple(_faces(thing.solid) for thing in tank.standing)
+    things = tuple(faces(thing.solid) for thing in tank.standing)
     return sides_walls(walls, things, clearance)
 
 
@@ -165,7 +155,7 @@ def _hangs_together(part: Part) -> bool:
 
 def _room(part: Part, tank: Tank) -> tuple[Floats, Floats]:
     """Return the planes of the room, clearances off and the tapes given back."""
-    normals, room = _planes(tank)
+    normals, room = planes(tank)
     return normals, room + _tape_mm(part, tank)
 
 
@@ -208,7 +198,7 @@ def _hull_points(part: Part) -> Floats:
 
 def _rows_of(tank: Tank, normals: Floats, room: Floats) -> _Rows:
     """Return the balanced rows of planes, with clearances off and both tapes given back."""
-    weights = _balanced(normals)
+    weights = balanced(normals)
     # The shift, of the size of the tank, drops out but for what rounding leaves of the balance.
     slack = np.abs(weights @ normals).sum(axis=1) * 2.0 * float(np.abs(tank.inside.vertices_mm).max())
     return _Rows(normals, weights, weights @ room + slack)
@@ -218,146 +208,12 @@ def most_room_mm(part: Part, tank: Tank, rotation: Floats) -> float:
     """Return by how much every clearance can grow at a rotation, at the best shift (a linear programme)."""
     from scipy.optimize import linprog
 
-    normals, room = _planes(tank)
+    normals, room = planes(tank)
     room = room - (normals @ rotation @ _hull_points(part).T).max(axis=1)
     done = linprog(
         [0.0, 0.0, 0.0, -1.0], np.column_stack([normals, np.ones(len(room))]), room, bounds=(None, None)
     )
     return float(-done.fun) if done.status == 0 else -math.inf
-
-
-def _planes(tank: Tank) -> tuple[Floats, Floats]:
-    """Return the faces (m, 3) of the inside and how far each lets a part go (m,), clearances off."""
-    normals, offsets = _faces(tank.inside)
-    rules = tank.rules
-    floor = normals[:, 2] < FLOOR_SLOPE
-    at_rim = (normals[:, 2] > 1.0 - ONE_FACE) & (offsets > tank.depth_mm * (1.0 - ONE_FACE))
-    clearance = np.where(floor, rules.bottom_clearance_mm, rules.side_clearance_mm)
-    clearance = np.where(at_rim, rules.cover_mm + rules.freeboard_mm, clearance)
-    if not at_rim.any():
-        normals = np.vstack([normals, [0.0, 0.0, 1.0]])
-        offsets = np.append(offsets, tank.depth_mm)
-        clearance = np.append(clearance, rules.cover_mm + rules.freeboard_mm)
-    return normals, offsets - clearance
-
-
-def _is_square(normals: Floats) -> bool:
-    """Tell whether all planes are square to the axes: the room behind them is a box."""
-    return bool((np.abs(normals).max(axis=1) > 1.0 - SAME_POINT).all())
-
-
-def _faces(solid: Solid) -> tuple[Floats, Floats]:
-    """Return the planes of a convex solid: normals (m, 3), each pushed out to the farthest corner."""
-    corner = solid.vertices_mm[solid.triangles]
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    normal = normal[np.linalg.norm(normal, axis=1) > 0.0]
-    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
-    kept: list[Floats] = []
-    for each in normal:
-        if not any(np.abs(each - other).max() < ONE_FACE for other in kept):
-            kept.append(each)
-    normals = np.array(kept)
-    return normals, (normals @ solid.vertices_mm.T).max(axis=1)
-
-
-def _balanced(normals: Floats) -> Floats:
-    """Return all least sets of weights (q, m) that balance the faces: two, three or four of them."""
-    found: list[Floats] = []
-    most = 4 if len(normals) <= MOST_FACES else 2
-    for size in range(2, most + 1):
-        for few in itertools.combinations(range(len(normals)), size):
-            system = np.vstack([normals[list(few)].T, np.ones(size)])
-            share, _, rank, _ = np.linalg.lstsq(system, np.array([0.0, 0.0, 0.0, 1.0]), rcond=None)
-            balances = np.abs(system @ share - [0.0, 0.0, 0.0, 1.0]).max() < ONE_FACE
-            if rank == size and balances and share.min() > 0.0:
-                found.append(np.zeros(len(normals)))
-                found[-1][list(few)] = share
-    return np.array(found).reshape(-1, len(normals))
-
-
-def _to_be_covered(
-    part: Part, sides: list[tuple[Floats, Floats]], points: Floats, proof: Proof
-) -> tuple[Floats, Floats]:
-    """Return the box of rotations (swing, tilt, roll) that holds one of each kind that is allowed.
-
-    A box tank does not tell a part from itself after half a turn about an upright, lengthwise or crosswise
-    line. A part that is the same after a share of a turn about its length needs only that share of the rolls.
-    """
-    attitude = part.attitude
-    swing, tilt = min(attitude.swing_rad, HALF_TURN), min(attitude.tilt_rad, QUARTER_TURN)
-    roll, lowest = min(attitude.roll_rad, HALF_TURN), -tilt
-    rolls, box = (-roll, roll), len(sides) > 0 and all(_is_square(normals) for normals, _ in sides)
-    if box:
-        swing = min(swing, QUARTER_TURN)
-    if roll >= HALF_TURN:
-        lowest = 0.0 if box else -tilt
-        rolls = _rolls_told(points, proof) if proof.middle_mm is None else rolls
-    return np.array([-swing, lowest, rolls[0]]), np.array([swing, tilt, rolls[1]])
-
-
-def _rolls_told(points: Floats, proof: Proof) -> tuple[float, float]:
-    """Return the rolls that the proof goes over where those are all that differ, else a whole turn."""
-    if len(proof.middle_rad):
-        low = float((proof.middle_rad[:, 2] - proof.half_rad[:, 2]).min())
-        high = float((proof.middle_rad[:, 2] + proof.half_rad[:, 2]).max())
-        share = high - low
-        if share > EDGE_RAD and _is_the_same_after(points, share):
-            return low, high
-    return -HALF_TURN, HALF_TURN
-
-
-def _is_the_same_after(points: Floats, turn_rad: float) -> bool:
-    """Tell whether a turn about its length, a whole share of one, brings a part's hull onto itself."""
-    times = 2.0 * HALF_TURN / turn_rad
-    if abs(times - round(times)) > EDGE_RAD * times:
-        return False
-    from scipy.spatial import cKDTree
-
-    cosine, sine = math.cos(turn_rad), math.sin(turn_rad)
-    turned = points @ np.array([[1.0, 0.0, 0.0], [0.0, cosine, sine], [0.0, -sine, cosine]])
-    apart, _ = cKDTree(points).query(turned)
-    return bool(apart.max() <= SAME_POINT * float(np.abs(points).max()))
-
-
-def _covered(low: Floats, high: Floats, lows: Floats, highs: Floats) -> bool:
-    """Tell whether boxes (n, 3) cover the box low..high: it is cut along their sides, piece by piece."""
-    todo: list[tuple[Floats, Floats, Indices]] = [(low, high, np.arange(len(lows)))]
-    while todo:
-        low, high, near = todo.pop()
-        meets = (lows[near] <= high + EDGE_RAD) & (highs[near] >= low - EDGE_RAD)
-        near = near[meets.all(axis=1)]
-        holds = (lows[near] <= low + EDGE_RAD) & (highs[near] >= high - EDGE_RAD)
-        if holds.all(axis=1).any():
-            continue
-        cut = _cut(low, high, lows[near], highs[near])
-        if cut is None:
-            return False
-        axis, at = cut
-        left, right = high.copy(), low.copy()
-        left[axis] = right[axis] = at
-        todo += [(low, left, near), (right, high, near)]
-    return True
-
-
-def _cut(low: Floats, high: Floats, lows: Floats, highs: Floats) -> tuple[int, float] | None:
-    """Return the axis and place of a side to cut the box low..high at: one that cuts the fewest boxes.
-
-    Boxes that come of halving have a side that cuts none; of such the one nearest to the middle.
-    """
-    best: tuple[int, float, int, float] | None = None
-    for axis in range(len(low)):
-        first, last = np.sort(lows[:, axis]), np.sort(highs[:, axis])
-        sides = np.concatenate([first, last])
-        sides = sides[(sides > low[axis] + EDGE_RAD) & (sides < high[axis] - EDGE_RAD)]
-        if not len(sides):
-            continue
-        begun = np.searchsorted(first, sides - EDGE_RAD, side="left")
-        cuts = begun - np.searchsorted(last, sides + EDGE_RAD, side="right")
-        off = np.abs(sides - (low[axis] + high[axis]) / 2.0) / (high[axis] - low[axis])
-        k = int(np.lexsort([off, cuts])[0])
-        each = (int(cuts[k]), float(off[k]), axis, float(sides[k]))
-        best = each if best is None else min(best, each)
-    return None if best is None else best[2:]
 
 
 def _rotations(angles: Floats) -> Floats:

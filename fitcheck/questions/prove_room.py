@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 
 from fitcheck.geometry.aisle_grid import LESS, MORE, Edge, Grid
+from fitcheck.questions.prove_layout import no_layout_is_left
 from fitcheck.things.layout import ToldRoom
 from fitcheck.things.proved import Again, Check
 from fitcheck.things.room import Door, Fixture, Place, Room, Side
@@ -48,11 +49,17 @@ def prove_room(told: ToldRoom, room: Room) -> Again:
     """Look at an answer of `room` or `room --arrange` again.
 
     Shown again are the places, every conflict and what it lacks, and the aisles: to what a grid shows, and
-    the pinch exactly. That nothing can be arranged is not, and the answer says so.
+    the pinch exactly. That nothing can be arranged is where `prove_layout.py` rules it out by bodies and work
+    zones alone; else it is not, and the answer says so.
     """
     if told.verdict == "not found" or (told.verdict == "does not fit" and not told.conflicts):
-        what = "that no layout stands" if told.verdict == "does not fit" else "that none was found"
-        return Again(room.name, told.verdict, (Check("no places are told", not told.placed),), (what,))
+        empty = Check("no places are told", not told.placed)
+        if told.verdict == "not found":
+            return Again(room.name, told.verdict, (empty,), ("that none was found",))
+        if no_layout_is_left(room):
+            none = Check("no places at quarter turns are left for them, anywhere in the room", True)
+            return Again(room.name, told.verdict, (empty, none))
+        return Again(room.name, told.verdict, (empty,), ("that no layout stands",))
     placed = [(each, told.placed[each.name]) for each in room.fixtures if each.name in told.placed]
     there = {each.name for each in room.fixtures} == set(told.placed)
     checks = [

@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from fitcheck.geometry.distance import Surface, gap_mm
+from fitcheck.questions.prove_racks import fewer_are_ruled_out, no_rail_takes
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.proved import Again, Check
@@ -45,42 +46,76 @@ class _Lies:
 def prove_store(told: ToldStore, rack: Rack, parts: Mapping[str, Part], tape_mm: float) -> Again:
     """Look at an answer of `store` again.
 
-    Shown again are the places. That what is left out has none, how many racks it takes, and by how much
-    things sag are not, and the answer says so.
+    Shown again are the places, and, where `prove_racks.py` rules fewer out, how many racks it takes and what
+    no rail takes. That no more could be placed, and by how much things sag, is not, and the answer says so.
     """
+    asked = parts if told.asked is None else {name: parts[name] for name in told.asked if name in parts}
+    whose = "" if len(asked) == len(parts) else f" of {', '.join(asked)}"
+    all_there = _all_there(told, asked) and (told.asked is None or set(told.asked) == set(asked))
     lies = [
         _Lies(place, part, _moved(part, place.pose), _tape(part, tape_mm))
         for place in told.places
-        if (part := parts.get(place.part)) is not None
+        if (part := asked.get(place.part)) is not None
     ]
     checks = [
-        Check("every part is told once, with as many as the shop has", _all_there(told, parts)),
-        Check(
-            "it fits if nothing is left out, and not else", (told.verdict == "fits") != bool(told.left_out)
-        ),
-        Check(
-            "each part is as large as told at its pose, and begins where it is told",
-            all(
-                np.abs(each.low[0] - each.told.along_mm) <= SAME_MM
-                and abs(float(np.ptp(each.corners_mm[:, 0])) - each.told.size_mm[0]) <= SAME_MM
-                for each in lies
-            ),
-        ),
-        Check(
-            "each pose is of that part in that place",
-            all(
-                (each.told.pose.to_frame, each.told.pose.from_frame) == _frames(rack, each.told)
-                for each in lies
-            ),
-        ),
+        Check(f"every part{whose} is told once, with as many as the shop has", all_there),
+        *_told_checks(told, rack, lies),
         *(_on_rails(rack, lies) if isinstance(rack, RailRack) else _in_bays(rack, lies)),
     ]
-    never = [f"that {count} of {name} have no place" for name, count in told.left_out]
-    if told.left_out:
-        never.append("how many racks it takes")
+    never: list[str] = []
+    if all_there and told.verdict != "fits":
+        shown, never = _what_is_ruled_out(told, rack, asked, tape_mm)
+        checks += shown
     if isinstance(rack, BayRack) and any(bay.supports_mm is not None for bay in rack.bays):
         never.append("by how much things sag between arms")
     return Again(rack.name, told.verdict, tuple(checks), tuple(never))
+
+
+def _told_checks(told: ToldStore, rack: Rack, lies: list[_Lies]) -> Iterator[Check]:
+    """Yield whether what is told goes together, and with the parts."""
+    fits = told.verdict == "fits"
+    yield Check("it fits if nothing is left out, and not else", fits != bool(told.left_out))
+    if fits:
+        yield Check("one rack does, so no more are told to be needed", (told.at_least_racks or 1) <= 1)
+    sizes = all(
+        np.abs(each.low[0] - each.told.along_mm) <= SAME_MM
+        and abs(float(np.ptp(each.corners_mm[:, 0])) - each.told.size_mm[0]) <= SAME_MM
+        for each in lies
+    )
+    yield Check("each part is as large as told at its pose, and begins where it is told", sizes)
+    frames = all(
+        (each.told.pose.to_frame, each.told.pose.from_frame) == _frames(rack, each.told) for each in lies
+    )
+    yield Check("each pose is of that part in that place", frames)
+
+
+def _what_is_ruled_out(
+    told: ToldStore, rack: Rack, parts: Mapping[str, Part], tape_mm: float
+) -> tuple[list[Check], list[str]]:
+    """Return what is shown of what does not go, and what is not."""
+    left = dict(told.left_out)
+    hung_nowhere = [
+        name for name in left if isinstance(rack, RailRack) and no_rail_takes(rack, parts[name], tape_mm)
+    ]
+    shown = [Check(f"no rail takes {name}, however it hangs square to it", True) for name in hung_nowhere]
+    never: list[str] = []
+    racks = told.at_least_racks or 1
+    fewer = fewer_are_ruled_out(racks, rack, list(parts.values()), tape_mm)
+    if racks > 1 and fewer:
+        shown.append(Check(f"no fewer than {racks} of these racks take them all", True))
+    elif racks > 1:
+        never.append(f"that no fewer than {racks} of these racks take them all")
+    rest = [part for name, part in parts.items() if name not in hung_nowhere]
+    others = {name: count for name, count in left.items() if name not in hung_nowhere}
+    one_rack_is_too_few = bool(others) and fewer_are_ruled_out(2, rack, rest, tape_mm)
+    # Where not all of them go on, one at least has no place.
+    if others and not (sum(others.values()) == 1 and one_rack_is_too_few):
+        never.append(f"that no more of {', '.join(others)} had a place")
+    if told.verdict != "does not fit":
+        never.append(f'that it is "{told.verdict}"')
+    elif not hung_nowhere and not one_rack_is_too_few:
+        never.append("that one rack does not take them all")
+    return shown, never
 
 
 def _frames(rack: Rack, place: ToldPlace) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from fitcheck.shapes.sprung import Sheet, bent, sheet_of, sprung
 from fitcheck.things.part import Part
 from fitcheck.things.springing import Springiness, Sprung
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import MM3_PER_LITRE, show_length
+from fitcheck.words.units import MM3_PER_LITRE, both_lengths
 
 
 def is_springy(part: Part) -> bool:
@@ -94,10 +94,8 @@ def _known(part: Part) -> tuple[Sheet, Springiness]:
 
 def _bend(part: Part, sheet: Sheet, chord_mm: float) -> Bend:
     if not sheet.thickness_mm < chord_mm < sheet.width_mm:
-        width = f"{show_length(sheet.width_mm, 'mm')} ({show_length(sheet.width_mm, 'ft-in')})"
-        raise Refused(
-            f"{part.name}: a chord of {chord_mm:g} mm", f"give one above 0 and under its width, {width}"
-        )
+        cure = f"give one above 0 and under its width, {both_lengths(sheet.width_mm)}"
+        raise Refused(f"{part.name}: a chord of {both_lengths(chord_mm)}", cure)
     return outside_bend(sheet.width_mm, sheet.thickness_mm, chord_mm)
 
 

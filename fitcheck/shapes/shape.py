@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from fitcheck.things.solid import Solid
 from fitcheck.words.errors import Refused
+from fitcheck.words.units import both_lengths
 
 Size = tuple[float, float, float]
 
@@ -35,6 +36,6 @@ def under(key: str, length_mm: float, limit_mm: float, what: str) -> None:
     """Raise `Refused`, naming the key, unless the length is under the limit, which `what` names."""
     if not length_mm < limit_mm:
         raise Refused(
-            f"{key} of {length_mm:g} mm is not under {what}, {limit_mm:g} mm",
+            f"{key} of {both_lengths(length_mm)} is not under {what}, {both_lengths(limit_mm)}",
             f"make {key} smaller or check the sizes",
         )

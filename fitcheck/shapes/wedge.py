@@ -10,6 +10,7 @@ from fitcheck.shapes.rings import across_x, between
 from fitcheck.shapes.shape import Shape, Size, above_zero
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.words.errors import Refused
+from fitcheck.words.units import both_lengths
 
 
 def wedge(size_mm: Size, end_size_mm: tuple[float, float]) -> Shape:
@@ -24,7 +25,8 @@ def wedge(size_mm: Size, end_size_mm: tuple[float, float]) -> Shape:
     for end, start in ((end_width, width), (end_height, height)):
         if not (math.isfinite(end) and 0.0 <= end <= start):
             raise Refused(
-                f"end_size of {end:g} mm is not between 0 and the size at the other end, {start:g} mm",
+                f"end_size of {both_lengths(end)} is not between 0 and the size at the other end, "
+                f"{both_lengths(start)}",
                 "write the large end as size and the small end as end_size",
             )
     edge = (width - end_width) / 2.0

@@ -36,12 +36,17 @@ class Stored:
 
 @dataclass(frozen=True, slots=True)
 class ToldStore:
-    """An answer about a rack as it was told. places: each with its rail or bay by number from 0."""
+    """An answer about a rack as it was told. places: each with its rail or bay by number from 0.
+
+    asked: the parts that it is about, None for all of the shop.
+    """
 
     rack: str
     verdict: Verdict
     places: tuple[ToldPlace, ...]
     left_out: tuple[tuple[str, int], ...]
+    at_least_racks: int | None = None
+    asked: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -287,6 +287,11 @@ def show_length(mm: float, show: Show) -> str:
     return ("-" if marks < 0 else "") + " ".join(words)
 
 
+def both_lengths(mm: float) -> str:
+    """Return a length as "304.8 mm (1 ft)", for a refusal that does not know how the shop writes it."""
+    return f"{mm:g} mm ({show_length(mm, 'ft-in')})" if math.isfinite(mm) else f"{mm:g} mm"
+
+
 def show_volume(litres: float, show: Show) -> str:
     """Return a volume as "119.7 gal" or "453.1 L" (below one litre "584 ml")."""
     if show == "ft-in":

@@ -1,4 +1,7 @@
-"""Many random parts among things: placed where they are known to go, refused where they are known not to."""
+"""Many random parts among things: placed where they are known to go, refused where they are known not to.
+
+Some four minutes of one core once the loops are compiled (another); the slowest case takes twenty seconds of them.
+"""
 
 from __future__ import annotations
 

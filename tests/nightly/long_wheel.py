@@ -1,4 +1,4 @@
-"""The wheel and the sdist: built from a clean copy, all of the package in them, installed, and asked a question.
+"""The wheel and the sdist: built from a clean copy, nothing lost, installed, asked a question, and tested.
 
 python tests/nightly/long_wheel.py
 """
@@ -14,29 +14,39 @@ import zipfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+# What reads the files that a wheel does not have: pages, sample meshes, examples, the project's own settings.
+TESTS = ("package", "layers", "docstrings", "meshes", "examples", "readme")
 
 
 def tracked(folder: Path) -> set[str]:
-    """Return the files of the package, as the repository has them."""
-    done = subprocess.run(
-        ["git", "ls-files", "fitcheck"], cwd=folder, capture_output=True, text=True, check=True
-    )
+    """Return the files of the repository."""
+    done = subprocess.run(["git", "ls-files"], cwd=folder, capture_output=True, text=True, check=True)
     return set(done.stdout.split("\n")) - {""}
 
 
+def packed(folder: Path) -> tuple[Path, Path, list[str]]:
+    """Build from a clone; return the wheel, the sdist, and what they lost or have too much."""
+    subprocess.run(["git", "clone", "-q", "--depth", "1", ROOT.as_uri(), folder / "copy"], check=True)
+    subprocess.run([sys.executable, "-m", "build", "-o", folder / "dist", folder / "copy"], check=True)
+    (wheel,), (sdist,) = (list((folder / "dist").glob(kind)) for kind in ("*.whl", "*.tar.gz"))
+    files = tracked(folder / "copy")
+    package = {each for each in files if each.startswith("fitcheck/")}
+    with zipfile.ZipFile(wheel) as archive:
+        inside = {each for each in archive.namelist() if ".dist-info/" not in each}
+        licensed = any(each.endswith("licenses/LICENSE") for each in archive.namelist())
+    with tarfile.open(sdist) as archive:
+        source = {each.partition("/")[2] for each in archive.getnames()}
+        archive.extractall(folder, filter="data")
+    lost = sorted((package ^ inside) | (files - source) | (set() if licensed else {"LICENSE in the wheel"}))
+    print(f"{len(inside)} files in {wheel.name}, {len(source)} in {sdist.name}; lost: {lost or 'none'}")
+    return wheel, sdist, lost
+
+
 def main() -> int:
-    """Build, compare, install the sdist's wheel into an empty environment, and run the demo from elsewhere."""
+    """Build, compare, install the wheel into an empty environment, run the demo there, and the sdist's tests."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        subprocess.run(["git", "clone", "-q", "--depth", "1", ROOT.as_uri(), folder / "copy"], check=True)
-        subprocess.run([sys.executable, "-m", "build", "-o", folder / "dist", folder / "copy"], check=True)
-        (wheel,), (sdist,) = (list((folder / "dist").glob(kind)) for kind in ("*.whl", "*.tar.gz"))
-        files = tracked(folder / "copy")
-        packed = {each for each in zipfile.ZipFile(wheel).namelist() if ".dist-info/" not in each}
-        with tarfile.open(sdist) as archive:
-            source = {each.partition("/")[2] for each in archive.getnames()}
-        lost = sorted((files ^ packed) | (files - source))
-        print(f"{len(packed)} files in {wheel.name}; lost or left over: {lost or 'none'}")
+        wheel, sdist, lost = packed(folder)
         venv.create(folder / "venv", with_pip=True)
         python = folder / "venv" / "bin" / "python"
         subprocess.run([python, "-m", "pip", "install", "-q", wheel], check=True)
@@ -48,7 +58,11 @@ def main() -> int:
             check=False,
         )
         print(demo.stdout[:400], demo.stderr)
-        return 1 if lost or demo.returncode or demo.stderr else 0
+        unpacked = folder / sdist.name.removesuffix(".tar.gz")
+        subprocess.run([python, "-m", "pip", "install", "-q", f"{unpacked}[dev]"], check=True)
+        tests = [f"tests/test_{each}.py" for each in TESTS]
+        tested = subprocess.run([python, "-m", "pytest", *tests], cwd=unpacked, check=False)
+        return 1 if lost or demo.returncode or demo.stderr or tested.returncode else 0
 
 
 if __name__ == "__main__":

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from fitcheck.rim.cli.finish import finish, finish_json
-from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_picture, tanks_of
+from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_picture, parts_of, tanks_of
 from fitcheck.rim.cli.progress import ticking
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ def _asked(shop: Path, scheduler: str | None, no_cache: bool) -> Told:
         from fitcheck.rim.files.shop_file import read_shop
 
         known = read_shop(shop)
+        parts_of(known, shop)
         tanks_of(known, shop)
         keys = keys_of(known) if store else {}
         rows_known = store.rows(keys) if store else {}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shlex
-import textwrap
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
@@ -173,12 +172,9 @@ def _gist(answer: Answer, part: Part, tank: Tank, show: Show) -> str:
 
 
 def _lines(lines: list[str]) -> str:
-    from fitcheck.rim.cli.dip_text import PAGE
+    from fitcheck.rim.cli.dip_text import folded
 
-    return "\n".join(
-        textwrap.fill(line, PAGE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
-        for line in lines
-    )
+    return "\n".join(folded(line, "  ", "    ") for line in lines)
 
 
 def _what_next(folder: Path) -> str:

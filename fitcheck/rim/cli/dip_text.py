@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable
 
 from fitcheck.rim.cli.hanging import hanging, heights
+from fitcheck.rim.cli.width import page_width
 from fitcheck.things.answers import (
     Advice,
     Answer,
@@ -42,8 +43,6 @@ CURE_WORDS = {
 }
 # Less than a teaspoon is nothing.
 NOTHING_L = 0.005
-# Columns of text that are read without losing the line.
-PAGE = 100
 SIDE_WORDS = {"length": "length", "width": "width", "height": "height", "walls": "the walls"}
 
 
@@ -229,7 +228,9 @@ def aligned(rows: list[tuple[str, str]]) -> list[str]:
 
 
 def folded(text: str, first: str = "", others: str = "") -> str:
-    """Return a text in lines no longer than a page is wide."""
+    """Return a text in lines no longer than a page, or the terminal, is wide."""
     return "\n".join(
-        textwrap.wrap(text, PAGE, initial_indent=first, subsequent_indent=others, break_on_hyphens=False)
+        textwrap.wrap(
+            text, page_width(), initial_indent=first, subsequent_indent=others, break_on_hyphens=False
+        )
     )

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import finish, finish_json
-from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, tank_named
+from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, parts_of, tank_named
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.errors import Fault, InputFault
 from fitcheck.words.units import MM_PER_INCH, Show, read_length, read_volume
@@ -31,7 +31,7 @@ def measure(
     from fitcheck.rim.files.shop_file import read_shop
 
     known = read_shop(shop)
-    parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
+    parts = parts_of(known, shop) if part is None else [part_named(known, shop, part)]
     rows = [ask(each) for each in parts]
     if as_json:
         finish_json([row_json(row) for row in rows])

@@ -85,10 +85,11 @@ def drop_stdout() -> None:
 
 
 def complain(lines: Iterable[str]) -> None:
-    """Print one line for each fault on stderr, red on a terminal."""
+    """Print one line for each fault on stderr, red on a terminal unless NO_COLOR is set (no-color.org)."""
+    colour = None if os.environ.get("NO_COLOR") else typer.colors.RED
     with contextlib.suppress(OSError):  # who shuts stderr does not want to be told
         for line in lines:
-            typer.secho(one_line(line), fg=typer.colors.RED, err=True)
+            typer.secho(one_line(line), fg=colour, err=True)
 
 
 def note(line: str) -> None:

@@ -152,4 +152,6 @@ def _usage(error: typer.TyperException) -> str:
     """One line for a command that was typed wrongly: what is wrong, and where its words are listed."""
     context = getattr(error, "ctx", None)
     command = context.command_path if context is not None else "fitcheck"
-    return f"{command}: {error.format_message().rstrip('.')}; see {command} --help"
+    # "Value error" is what the library calls it, not the user.
+    problem = error.format_message().rstrip(".").replace("Value error, ", "")
+    return f"{command}: {problem}; see {command} --help"

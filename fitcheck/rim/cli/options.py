@@ -111,6 +111,15 @@ def tanks_of(shop: Shop, shop_file: Path) -> list[Tank]:
     return list(shop.tanks.values())
 
 
+def parts_of(shop: Shop, shop_file: Path) -> list[Part]:
+    """Return every part; raises `InputFault` where there is none."""
+    if not shop.parts:
+        raise InputFault(
+            [Fault(str(shop_file), "there is no part in it", "add a [parts.NAME] with its shape or mesh")]
+        )
+    return list(shop.parts.values())
+
+
 def check_picture(path: Path | None, option: str = "--picture") -> None:
     """Refuse a picture that could not be written, before any work is done for it."""
     if path is None:

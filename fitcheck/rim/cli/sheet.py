@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fitcheck.rim.cli.finish import finish, finish_json
-from fitcheck.rim.cli.options import AsJson, PaperWord, ShopFile, part_named, tank_named, tanks_of
+from fitcheck.rim.cli.options import AsJson, PaperWord, ShopFile, part_named, parts_of, tank_named, tanks_of
 from fitcheck.rim.cli.progress import ticking
 from fitcheck.words.errors import Fault, InputFault
 
@@ -43,7 +43,7 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
         from fitcheck.rim.sheet.kit import Order, kit, loads_of, rooms_of
 
         known = read_shop(shop, part)
-        parts = list(known.parts.values()) if part is None else [part_named(known, shop, part)]
+        parts = parts_of(known, shop) if part is None else [part_named(known, shop, part)]
         if not parts:
             raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME]")])
         tanks = tanks_of(known, shop) if tank is None else [tank_named(known, shop, tank)]

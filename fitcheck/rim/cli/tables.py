@@ -10,6 +10,7 @@ from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 
+from fitcheck.rim.cli.width import columns
 from fitcheck.things.answers import Answer, Fits, MeasureAgain, Verdict
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_most, some
@@ -120,7 +121,16 @@ def spare_words(verdict: Verdict, found_mm: float, at_most_mm: float, show: Show
 
 
 def table_text(heads: Iterable[str], rows: Iterable[Sequence[str]]) -> str:
-    """Return a plain table, as wide as it needs to be."""
+    """Return a plain table, as wide as it needs to be; rows in paragraphs on a narrower terminal."""
+    heads, rows = list(heads), list(rows)
+    text = _drawn(heads, rows)
+    room = columns()
+    wide = max(map(len, text.splitlines()), default=0)
+    # Where nobody's terminal is written to, rows stay rows, however wide.
+    return text if room is None or wide <= room else _one_below_the_other(heads, rows)
+
+
+def _drawn(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     table = Table(*heads, box=SIMPLE_HEAD, pad_edge=False, show_edge=False)
     for row in rows:
         table.add_row(*row)
@@ -129,6 +139,18 @@ def table_text(heads: Iterable[str], rows: Iterable[Sequence[str]]) -> str:
     with paper.capture() as captured:
         paper.print(table)
     return "\n".join(line.rstrip() for line in captured.get().splitlines()).strip("\n")
+
+
+def _one_below_the_other(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return each row as its first cell and, below it, the others behind their heads."""
+    wide = max(map(len, heads)) + 2
+    told = []
+    for row in rows:
+        cells = [
+            f"  {head.ljust(wide)}{cell}" for head, cell in zip(heads[1:], row[1:], strict=False) if cell
+        ]
+        told.append("\n".join([row[0], *cells]))
+    return "\n\n".join(told)
 
 
 def _chart_cell(row: ChartRow, show: Show) -> str:

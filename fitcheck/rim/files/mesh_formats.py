@@ -7,6 +7,7 @@ section 4.4, binary glTF; STEP, ISO 10303-21, first and last line; 3MF, a ZIP ar
 
 from __future__ import annotations
 
+import difflib
 import io
 import json
 import os
@@ -63,10 +64,19 @@ def whole_file(path: Path) -> bytes:
             raw = file.read()
     except OSError as fault:
         reason = "there is no such file" if isinstance(fault, FileNotFoundError) else f"{fault.strerror}"
-        raise Refused(f"{name}: {reason}", f"looked for it at {path}") from fault
+        raise Refused(f"{name}: {reason}", f"{_instead(path)}looked for it at {path}") from fault
     if not raw.strip():
         raise Refused(f"{name}: the file is empty", _AGAIN)
     return _CHECKS[kind](name, raw)
+
+
+def _instead(path: Path) -> str:
+    """Return the file of the same folder that is named most like one that is not there."""
+    if not path.parent.is_dir():
+        return ""
+    names = {each.name.casefold(): each.name for each in path.parent.iterdir() if each.is_file()}
+    near = difflib.get_close_matches(path.name.casefold(), names, n=1)
+    return f"did you mean {names[near[0]]}? " if near else ""
 
 
 def _refuse_too_large(name: str, size: int) -> None:

@@ -17,6 +17,9 @@ def read_readings(given: str) -> tuple[Reading, ...]:
     A file has a line for each reading, level and volume with their units; a first line of plain words is a
     heading.
     """
+    if "=" not in given and any(char.isdigit() for char in given) and not Path(given).suffix:
+        cure = 'write "100 mm = 90 L, 200 mm = 181 L", or name a CSV file'
+        raise InputFault([Fault("--pairs", f'there is no = in "{given}"', cure)])
     if "=" in given:
         rows = [(f"reading {k + 1}", pair.split("=")) for k, pair in enumerate(given.split(","))]
     else:

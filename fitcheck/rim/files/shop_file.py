@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from pathlib import Path
 
+from fitcheck.rim.files.mesh_formats import SAYS_UNIT
 from fitcheck.rim.files.shop_assemblies import read_assembly
 from fitcheck.rim.files.shop_day import read_day
 from fitcheck.rim.files.shop_halls import check_doors
@@ -19,6 +18,7 @@ from fitcheck.rim.files.shop_stock import read_stock
 from fitcheck.rim.files.shop_tanks import RULE_KEYS, Yard, read_rules, read_tank
 from fitcheck.rim.files.shop_words import LARGEST_BYTES
 from fitcheck.rim.files.toml_table import Ledger, Table, name_of, one_of
+from fitcheck.rim.files.toml_text import parsed
 from fitcheck.things.block_design import Stock
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Rules
@@ -57,7 +57,7 @@ def read_shop(path: str | Path, part: str | None = None) -> Shop:
 
 def shop_from(text: str, path: Path, part: str | None = None) -> Shop:
     """Return the shop that a text describes, as if it stood in the file at `path`; see `read_shop`."""
-    data = _parsed(path.name, text)
+    data = parsed(path.name, text)
     ledger = Ledger(path.name, text, data)
     shop = _shop_of(Table(data, (), ledger), path, part)
     ledger.close()
@@ -129,6 +129,9 @@ def shop_text(path: Path) -> str:
             raise _fault(name, "there is no such file", "check its name and the folder you are in")
         if not path.is_file():
             raise _fault(name, "this is not a plain file", "save the shop file and name that")
+        if path.suffix.lower() in SAYS_UNIT:
+            cure = f'name it in a shop file, as in mesh = "{path.name}" under [parts.NAME]'
+            raise _fault(name, "this is a mesh, not a shop file", cure)
         if path.stat().st_size > LARGEST_BYTES:
             raise _fault(name, "this is far too large for a shop file", "name the TOML file of the shop")
         content = path.read_bytes()
@@ -145,28 +148,6 @@ def shop_text(path: Path) -> str:
 
 def _such_as(names: list[str]) -> str:
     return f", as {names[0]}" if names else ""
-
-
-def _parsed(file_name: str, text: str) -> dict[str, object]:
-    """Return what tomllib reads; raise `InputFault` with the line where it stops."""
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        message = str(error)
-        at = re.search(r"\(at line (\d+), column (\d+)\)", message)
-        line = int(at[1]) if at else len(text.splitlines())
-        problem = re.sub(r"\s*\(at [^()]*\)$", "", message)
-        raise _fault(f"{file_name}, line {line}", f"not TOML: {problem}", _cure(problem)) from error
-    except RecursionError as error:
-        raise _fault(file_name, "its brackets are nested far too deep", "mend the brackets") from error
-    except ValueError as error:
-        raise _fault(file_name, f"a number in it cannot be read ({error})", "shorten the number") from error
-
-
-def _cure(problem: str) -> str:
-    if "twice" in problem or "overwrite" in problem:
-        return "write each table and each key once"
-    return 'put texts in quotes, as in "24 ft 4 1/2 in"; an inch mark in quotes needs a backslash before it'
 
 
 def _fault(place: str, problem: str, cure: str) -> InputFault:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fitcheck.rim.files.shop_halls import Joined, joined
-from fitcheck.rim.files.shop_rooms import read_outline
+from fitcheck.rim.files.shop_outlines import read_outline
 from fitcheck.rim.files.shop_words import (
     angle_up_to,
     any_length,

@@ -98,6 +98,9 @@ def file_in(folder: Path) -> Reader[Path]:
         path = folder / name
         if outside or not path.resolve().is_relative_to(folder.resolve()):
             raise Refused(f"{spoken(name)} is outside the folder of the shop file", "put the file beside it")
+        if "\\" in name and not path.exists():
+            right = name.replace("\\", "/")
+            raise Refused(f"{spoken(name)} has a \\ in it", f'write / between folders, as in "{right}"')
         return path
 
     return reader

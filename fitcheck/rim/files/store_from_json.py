@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fitcheck.rim.files.json_values import choice, mapping, number, numbers, read_pose, rows, text
+from fitcheck.rim.files.json_values import choice, mapping, number, numbers, read_pose, rows, text, texts
 from fitcheck.things.stored import ToldPlace, ToldStore
 from fitcheck.words.errors import Refused
 
@@ -18,6 +18,8 @@ def store_from_json(data: object) -> ToldStore:
         choice(whole, "verdict", ToldStore),
         tuple(_place(mapping(row, "places")) for row in rows(whole, "places")),
         tuple((text(row, "part"), round(number(row, "count"))) for row in left),
+        round(number(whole, "at_least_racks")) if "at_least_racks" in whole else None,
+        texts(whole, "parts") if "parts" in whole else None,
     )
 
 

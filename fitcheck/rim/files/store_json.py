@@ -14,12 +14,19 @@ def store_json(answer: StoreAnswer) -> Json:
         "verdict": answer.verdict,
         "rack": answer.rack.name,
         "reason": answer.reason,
+        "parts": _asked(answer),
         "places": [_place(place, key) for place in answer.places],
         "left_out": [{"part": each.part, "count": each.count, "why": each.why} for each in answer.left_out],
     }
     if answer.at_least_racks is not None:
         data |= {"at_least_racks": answer.at_least_racks, "racks_proof": answer.racks_proof}
     return data | {"cautions": list(answer.cautions)}
+
+
+def _asked(answer: StoreAnswer) -> list[str]:
+    """Return the parts that an answer is about."""
+    names = [each.part for each in answer.places] + [each.part for each in answer.left_out]
+    return list(dict.fromkeys(names))
 
 
 def _place(place: Stored, key: str) -> Json:

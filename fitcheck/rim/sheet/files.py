@@ -49,8 +49,8 @@ def write_set(folder: Path, pages: Sequence[Laid], title: str) -> tuple[Path, ..
         folder.mkdir(exist_ok=True)
         write_all(dict(zip(files, contents, strict=True)))
     except OSError as fault:
-        cure = "free the place or name another folder"
-        raise InputFault([Fault("--to", f"{folder} cannot be written to ({fault})", cure)]) from fault
+        problem = f"{folder} cannot be written to ({fault.strerror})"
+        raise InputFault([Fault("--to", problem, "free the place or name another folder")]) from fault
     except Refused as fault:
         raise InputFault([Fault("--to", fault.problem, fault.cure)]) from fault
     return files

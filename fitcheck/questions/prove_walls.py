@@ -1,0 +1,103 @@
+"""The room that a tank leaves, as planes for a proof to be looked at by, and weights that balance them."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+
+from fitcheck.things.solid import Floats, Solid
+from fitcheck.things.tank import FLOOR_SLOPE, Tank
+
+# Faces of a convex solid that are one but for the rounding of a mesh file, as directions.
+ONE_FACE = 1e-6
+# With more faces the balanced sets are too many to list.
+MOST_FACES = 24
+# Planes nearer to parallel than this are so but for rounding.
+PARALLEL = 1e-9
+# Sums of tens of products of metres in double precision, with a lot to spare.
+ROUNDING_MM = 5e-5
+
+
+def planes(tank: Tank) -> tuple[Floats, Floats]:
+    """Return the faces (m, 3) of the inside and how far each lets a part go (m,), clearances off."""
+    normals, offsets = faces(tank.inside)
+    rules = tank.rules
+    floor = normals[:, 2] < FLOOR_SLOPE
+    at_rim = (normals[:, 2] > 1.0 - ONE_FACE) & (offsets > tank.depth_mm * (1.0 - ONE_FACE))
+    clearance = np.where(floor, rules.bottom_clearance_mm, rules.side_clearance_mm)
+    clearance = np.where(at_rim, rules.cover_mm + rules.freeboard_mm, clearance)
+    if not at_rim.any():
+        normals = np.vstack([normals, [0.0, 0.0, 1.0]])
+        offsets = np.append(offsets, tank.depth_mm)
+        clearance = np.append(clearance, rules.cover_mm + rules.freeboard_mm)
+    return normals, offsets - clearance
+
+
+def faces(solid: Solid) -> tuple[Floats, Floats]:
+    """Return the planes of a convex solid: normals (m, 3), each pushed out to the farthest corner."""
+    corner = solid.vertices_mm[solid.triangles]
+    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    normal = normal[np.linalg.norm(normal, axis=1) > 0.0]
+    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
+    kept: list[Floats] = []
+    for each in normal:
+        if not any(np.abs(each - other).max() < ONE_FACE for other in kept):
+            kept.append(each)
+    normals = np.array(kept)
+    return normals, (normals @ solid.vertices_mm.T).max(axis=1)
+
+
+def balanced(normals: Floats) -> Floats:
+    """Return all least sets of weights (q, m) that balance the faces: two, three or four of them."""
+    found: list[Floats] = []
+    most = 4 if len(normals) <= MOST_FACES else 2
+    for size in range(2, most + 1):
+        for few in itertools.combinations(range(len(normals)), size):
+            system = np.vstack([normals[list(few)].T, np.ones(size)])
+            share, _, rank, _ = np.linalg.lstsq(system, np.array([0.0, 0.0, 0.0, 1.0]), rcond=None)
+            balances = np.abs(system @ share - [0.0, 0.0, 0.0, 1.0]).max() < ONE_FACE
+            if rank == size and balances and share.min() > 0.0:
+                found.append(np.zeros(len(normals)))
+                found[-1][list(few)] = share
+    return np.array(found).reshape(-1, len(normals))
+
+
+def sides_walls(
+    walls: tuple[Floats, Floats], things: tuple[tuple[Floats, Floats], ...], clearance_mm: float
+) -> list[tuple[Floats, Floats]]:
+    """Return the walls of each side into which things (normals, offsets) that span the room cut it.
+
+    One spans it where two of its faces are opposite, and none of the room between their planes is out of it.
+    """
+    sides = [walls]
+    for normals, offsets in things:
+        for k, j in itertools.combinations(range(len(normals)), 2):
+            if np.abs(normals[k] + normals[j]).max() < PARALLEL and _spans(walls, normals, offsets, (k, j)):
+                sides = [
+                    _behind(side, -normals[i], -(offsets[i] + clearance_mm)) for side in sides for i in (k, j)
+                ]
+                break
+    return sides
+
+
+def _behind(walls: tuple[Floats, Floats], normal: Floats, offset: float) -> tuple[Floats, Floats]:
+    """Return walls and one more; one that looks the same way moves up to it."""
+    normals, offsets = walls
+    same = np.abs(normals - normal).max(axis=1) < PARALLEL
+    if same.any():
+        return normals, np.where(same, np.minimum(offsets, offset), offsets)
+    return np.vstack([normals, normal[None]]), np.append(offsets, offset)
+
+
+def _spans(walls: tuple[Floats, Floats], normals: Floats, offsets: Floats, pair: tuple[int, int]) -> bool:
+    from scipy.optimize import linprog
+
+    rows = np.vstack([walls[0], normals[list(pair)]])
+    limits = np.concatenate([walls[1], offsets[list(pair)]])
+    for k, normal in enumerate(normals):
+        if k not in pair:
+            done = linprog(-normal, rows, limits, bounds=(None, None))
+            if done.status != 0 or -done.fun > offsets[k] + ROUNDING_MM:
+                return False
+    return True
