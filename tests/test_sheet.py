@@ -22,7 +22,10 @@ from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values, with_sec
 from fitcheck.rim.sheet.paper import SIZES_PT, Laid, laid_out
 from fitcheck.rim.sheet.pdf import pdf_of
 from fitcheck.rim.sheet.rows import LEAST_PT, WORKED_BY_PT
+from fitcheck.rim.sheet.standing import ladder_blocks, shop_blocks
 from fitcheck.rim.sheet.web import html_of
+from fitcheck.things.block_design import Piece
+from fitcheck.things.lots import LadderAnswer, LadderStep, Lot
 from fitcheck.things.shop import Shop
 from fitcheck.words.errors import InputFault, Refused
 
@@ -284,3 +287,58 @@ def test_the_plan_of_a_room_is_a_page_and_its_tape_another(shop: Shop) -> None:
     for corner in ("5 ft, 8 ft", "9 ft, 14 ft", "12 ft 6 in, 15 ft"):
         assert corner in words
     assert any(each.startswith("1 : ") for each in words)
+
+
+def test_blocks_of_the_shop_file_have_build_sheets(shop: Shop) -> None:
+    """By hand: B3 is 400 x 600 x 450 mm, in water to 400 mm: 96 l; three B1 of 7 ft 10 in x 8 in x 22 in.
+
+    B1 weighs 88.5 lb; under 20 in of etch at 1.03 it pushes 94 x 8 x 20 in3 aside, 65.1 gal: 246.4 kg at 1.03
+    kg/l is 253.8 kg, less 40.1 kg leaves 213.7 kg; 1.5 times that is 706.6 lbf.
+    """
+    stood = fc.read_shop(YARD.with_name("blocks.toml"))
+    laid = [laid_out(page, "a4") for page in shop_blocks(stood)]
+    assert [page.page.title for page in laid] == ["blocks to build", "blocks for every lift: where"] * 2
+    assert "A: 3" in words_of(laid[0])
+    where = words_of(laid[1])
+    for told in ("8 ft 1 in", "15 ft 11 in", "65.1 gal", "706.7 lbf", "2120.2 lbf", "B1 middle"):
+        assert told in where
+    assert "25.4 gal" in words_of(laid[3])  # 96 l
+
+
+def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
+    """Blocks are told as the ladder answers them: loads with the same ones share a page, sizes are built once."""
+    small, large = (
+        Piece((500.0, 200.0, 300.0), (10.0, 20.0, 0.0), 9.0),
+        Piece((800.0, 200.0, 300.0), (900.0, 20.0, 0.0), 14.0),
+    )
+    twin = replace(small, at_mm=(2000.0, 20.0, 0.0))
+    steps = tuple(
+        LadderStep(
+            "etch",
+            "T1",
+            Lot("etch", "T1", (), 250.0, 0.0, 90.0, 0.0, 0.0),
+            blocks,
+            250.0,
+            90.0,
+            9.0,
+            99.0,
+            9.0,
+        )
+        for blocks in ((), (small, large), (small, twin), (small, large))
+    )
+    pages = ladder_blocks(LadderAnswer(steps, (), ()), shop)
+    assert [page.title for page in pages] == [
+        "blocks to build",
+        "blocks for loads 2, 4: where",
+        "blocks for load 3: where",
+    ]
+    words = [words_of(laid_out(page, "letter")) for page in pages]
+    assert "3 blocks of 2 sizes" in words[0]
+    assert "A: 2" in words[0]
+    assert "B: 1" in words[0]
+    # 500 x 200 x 250 mm of 1.03 kg/l less 9 kg: 16.75 kg, 1.5 times that is 246.4 N, 55.4 lbf; of B 27.2 kg, 89.9.
+    assert "55.4 lbf" in words[2]
+    assert "110.8 lbf" in words[2]
+    assert "145.3 lbf" in words[1]
+    assert "6.6 gal" in words[1]
+    assert not ladder_blocks(LadderAnswer(steps[:1], (), ()), shop)
