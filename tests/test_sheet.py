@@ -250,6 +250,16 @@ def test_a_folder_that_cannot_take_it_is_refused_first(tmp_path: Path) -> None:
         check_folder(tmp_path / "file")
     with pytest.raises(InputFault, match="there is no folder"):
         check_folder(tmp_path / "no" / "where")
+    (tmp_path / "astray").symlink_to(tmp_path / "gone")
+    for name in ("astray", "x" * 300):
+        with pytest.raises(InputFault, match="cannot be written to"):
+            check_folder(tmp_path / name)
+    # Not even root writes there, nor takes files in what only looks like a folder.
+    with pytest.raises(InputFault, match="cannot be written to"):
+        check_folder(Path("/proc"))
+    check_folder(tmp_path / "new")
+    check_folder(tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == {"file", "astray"}, "nothing is left of the trial"
 
 
 def test_the_command_writes_and_tells(fitcheck_command: Callable[..., object], tmp_path: Path) -> None:

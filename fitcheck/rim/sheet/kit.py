@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,7 +40,8 @@ from fitcheck.things.tank import Tank
 class Order:
     """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs.
 
-    last: pages that come after all lifts, plans of rooms say; loads: those of the kit, after its chart.
+    last: pages that come after all lifts, plans of rooms say. loads: whether the whole kit's come after its
+    chart.
     """
 
     paper: PaperName
@@ -48,7 +49,7 @@ class Order:
     show: Show
     shop_name: str
     last: tuple[Page, ...] = ()
-    loads: tuple[Page, ...] = ()
+    loads: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,9 +73,12 @@ def kit(
 
     executor: who helps; it begins with the first parts and this process with the last, until they meet.
     """
+    each = replace(order, last=())
     jobs = (
-        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), order) for part in parts]
+        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), each) for part in parts]
     )
+    # The others are at the parts meanwhile.
+    loads = loads_of(shop) if order.loads else ()
     mine: list[PartSheet] = []
     while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
         mine.append(part_sheet(parts[len(parts) - 1 - len(mine)], tuple(tanks), order))
@@ -85,13 +89,13 @@ def kit(
         theirs.append(job.result())
         done()
     sheets = [*theirs, *reversed(mine)]
-    at = cover_count(len(parts), len(order.loads)) + 1
+    at = cover_count(len(parts), len(loads)) + 1
     rows = []
     for part, sheet in zip(parts, sheets, strict=True):
         lifts = tuple(at + k for k, laid in enumerate(sheet.laid) if laid.page.kind in ("lift", "pass"))
         rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
         at += len(sheet.laid)
-    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, order.loads)]
+    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, loads)]
     ends = [laid for page in order.last for laid in laid_over(page, order.paper)]
     pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid), *ends]
     return tuple(numbered(laid, k + 1, len(pages)) for k, laid in enumerate(pages))
