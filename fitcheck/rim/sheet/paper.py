@@ -27,7 +27,8 @@ _BETWEEN_PT = 8.0
 _NUMBER_PT = 64.0
 # Print against its largest, from which words step down until everything finds room.
 _SHARES = (1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7)
-# Pictures against their least, where even the least print leaves no more.
+# Print that is read without effort; and pictures against their least, where that print leaves no more.
+_EASY = 0.82
 _SQUEEZED = 0.75
 
 
@@ -73,14 +74,19 @@ def laid_out(page: Page, paper: PaperName) -> Laid:
 def _room(page: Page, body: Box) -> _Room | None:
     """Return the largest print in which a page finds room, None where it does not in the least."""
     least = sum(section.least_pt for section in page.sections if isinstance(section, Drawing))
-    rooms: list[_Room] = []
+    rooms = []
     for share in _SHARES:
         taken = sum(_height(section, body.width, share) + _BETWEEN_PT for section in page.sections)
         rooms.append(_Room(share, body.height - taken, 1.0))
-        if rooms[-1].left_pt >= least:
+        if rooms[-1].left_pt >= least and share >= _EASY:
             return rooms[-1]
-    tight = (room for room in rooms if room.left_pt >= _SQUEEZED * least)
-    return next((replace(room, squeezed=_SQUEEZED) for room in tight), None)
+    tight = [room for room in rooms if room.left_pt >= _SQUEEZED * least]
+    if not tight:
+        return None
+    # Smaller pictures rather than print that is hard to read, and that only where nothing else is left.
+    easy = tight[0].share >= _EASY
+    whole = next((room for room in tight if room.left_pt >= least), None)
+    return replace(tight[0], squeezed=_SQUEEZED) if easy or whole is None else whole
 
 
 def laid_over(page: Page, paper: PaperName) -> tuple[Laid, ...]:
@@ -124,13 +130,13 @@ def _drawn(page: Page, width: float, room: _Room) -> Page:
     """Return a page with its pictures drawn; they share what height is left, up to what each has use for."""
     drawings = [section for section in page.sections if isinstance(section, Drawing)]
     spare_pt = room.left_pt - room.squeezed * sum(drawing.least_pt for drawing in drawings)
+    useful_pt = sum(drawing.most_pt - room.squeezed * drawing.least_pt for drawing in drawings)
+    share = min(1.0, spare_pt / useful_pt) if useful_pt else 0.0
     sections: list[Section] = []
     for section in page.sections:
         if isinstance(section, Drawing):
             least = room.squeezed * section.least_pt
-            more = min(spare_pt, section.most_pt - least)
-            spare_pt -= more
-            size = (width, least + more)
+            size = (width, least + share * (section.most_pt - least))
             sections.append(Picture(section.sketch.marks(*size), size, section.says))
         else:
             sections.append(section)
