@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,13 +12,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from solids import box, part_of, tank_of
 
 import fitcheck as fc
 from fitcheck.rim.draw.ink import Area, Label, Stroke, box_of
+from fitcheck.rim.draw.way_sketch import MOST_DRAWN, drawn_poses
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
 from fitcheck.rim.sheet.kit import Order, kit, may_do_in_two, part_sheet, rooms_of
-from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT
+from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT, lift_page
+from fitcheck.rim.sheet.lifted import lifted
 from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values, with_sections
 from fitcheck.rim.sheet.paper import SIZES_PT, Laid, laid_out
 from fitcheck.rim.sheet.pdf import pdf_of
@@ -26,7 +30,10 @@ from fitcheck.rim.sheet.standing import ladder_blocks, shop_blocks
 from fitcheck.rim.sheet.web import html_of
 from fitcheck.things.block_design import Piece
 from fitcheck.things.lots import LadderAnswer, LadderStep, Lot
+from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.shop import Shop
+from fitcheck.things.tank import Rules
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import InputFault, Refused
 
 YARD = Path(__file__).resolve().parents[1] / "examples" / "yard" / "yard.toml"
@@ -352,3 +359,27 @@ def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
     assert "145.3 lbf" in words[1]
     assert "6.6 gal" in words[1]
     assert not ladder_blocks(LadderAnswer(steps[:1], (), ()), shop)
+
+
+def test_a_way_in_that_is_not_straight_is_drawn_place_by_place() -> None:
+    tank = tank_of(box((1000.0, 300.0, 600.0)), Rules(5.0, 5.0, 0.0, 40.0))
+    part = part_of(box((500.0, 100.0, 40.0)))
+    answer = fc.dip(part, tank, with_cures=False)
+    assert isinstance(answer, fc.Fits)
+    last = answer.advice.pose
+    leant = rotation_from(Angles(math.radians(20.0)))
+    first = Pose(last.to_frame, last.from_frame, leant, np.array([400.0, 100.0, 600.0]))
+    page_of: dict[str, Laid] = {}
+    for kind in ("tilted in", "straight down"):
+        way = WayIn(kind, 2.2, (first, first, last))
+        page = lift_page(lifted(part, tank, replace(answer, way_in=way), "mm"), "mm", "bay")
+        page_of[kind] = laid_out(page, "a4")
+    laid = page_of["tilted in"]
+    for told in ("Way in", "in 2 moves", "no nearer than 2.2 mm", "+x end up 20 deg"):
+        assert told in words_of(laid)
+    views = [section for section in laid.page.sections if isinstance(section, Picture)]
+    assert [m.words for m in views[1].marks if isinstance(m, Label) and m.words.isdigit()] == ["1", "2", "3"]
+    assert "Way in" not in words_of(page_of["straight down"])
+    many = drawn_poses((first,) * 20 + (last,))
+    assert len(many) == MOST_DRAWN
+    assert (many[0], many[-1]) == (first, last)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fitcheck.rim.cli.cautions import (
     DRILLING,
     ENDS_OUT,
@@ -18,6 +20,7 @@ from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hang_scene import lift_of
 from fitcheck.rim.draw.lift_views import LiftSketch
 from fitcheck.rim.draw.scene import nearest_standing, scene_of
+from fitcheck.rim.draw.way_sketch import WaySketch, drawn_poses
 from fitcheck.rim.sheet.lifted import Lifted
 from fitcheck.rim.sheet.page import (
     Drawing,
@@ -46,6 +49,7 @@ FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS,
 BESIDE_THE_COMMON_ONES = "Cautions (those for every lift, with their sources: see Read first)"
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
 LEAST_PICTURE_PT, MOST_PICTURE_PT = 250.0, 420.0
+_LEAST_WAY_PT, _MOST_WAY_PT = 120.0, 190.0
 
 
 def lift_page(lifted: Lifted, show: Show, shop_name: str) -> Page:
@@ -55,6 +59,7 @@ def lift_page(lifted: Lifted, show: Show, shop_name: str) -> Page:
     sections: tuple[Section, ...] = (
         Lead("Hang it", attitude(advice.pose.angles, part, show)),
         _picture(lifted, show),
+        *_way_in(lifted, show),
         liquid_values(advice.fill, tank, show),
         *_legs(lifted, show),
         Facts("", (*_hung(lifted, show), *_facts(lifted, show))),
@@ -112,6 +117,23 @@ def _picture(lifted: Lifted, show: Show) -> Drawing:
     tight = isinstance(answer, MeasureAgain) and any(side.side != "height" for side in answer.deciding)
     sketch = LiftSketch(scene_of(answer, part, tank), show, slung, tight)
     return Drawing(sketch, says, LEAST_PICTURE_PT, MOST_PICTURE_PT)
+
+
+def _way_in(lifted: Lifted, show: Show) -> tuple[Section, ...]:
+    """Return the way in, drawn pose by pose, where the part cannot be let straight down."""
+    way = lifted.answer.way_in if isinstance(lifted.answer, Fits) else None
+    if way is None or way.kind == "straight down":
+        return ()
+    drawn = drawn_poses(way.poses)
+    near = f"; it comes no nearer than {at_least(way.gap_mm, show)}" if math.isfinite(way.gap_mm) else ""
+    some_of = f", {len(drawn)} of its {len(way.poses)} places drawn" if len(drawn) < len(way.poses) else ""
+    says = f"the way of {lifted.part.name} into {lifted.tank.name}, place by place"
+    sketch = WaySketch(lifted.part, lifted.tank, lifted.answer.advice.fill, drawn)
+    words = f"not straight down: in {len(way.poses) - 1} moves, in this order{near}{some_of}"
+    return (
+        Facts("", (Value("Way in", words, tone="care"),)),
+        Drawing(sketch, says, _LEAST_WAY_PT, _MOST_WAY_PT),
+    )
 
 
 def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
