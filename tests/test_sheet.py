@@ -15,7 +15,8 @@ import pytest
 from solids import box, part_of, tank_of
 
 import fitcheck as fc
-from fitcheck.rim.draw.ink import Area, Label, Stroke, box_of
+from fitcheck.rim.draw.ink import Area, Box, Label, Stroke, box_of
+from fitcheck.rim.draw.room_names import Named, names_marks
 from fitcheck.rim.draw.way_sketch import MOST_DRAWN, drawn_poses
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
@@ -383,3 +384,31 @@ def test_a_way_in_that_is_not_straight_is_drawn_place_by_place() -> None:
     many = drawn_poses((first,) * 20 + (last,))
     assert len(many) == MOST_DRAWN
     assert (many[0], many[-1]) == (first, last)
+
+
+def test_a_narrow_thing_has_its_name_beside_it() -> None:
+    """A post 8 points wide between a table and a wall: its name is printed in full, clear of both, on a leader."""
+
+    def thing(name: str, left: float, low: float, right: float, high: float) -> Named:
+        return Named(Box(left, low, right, high).ring, name)
+
+    things = [
+        thing("post", 100.0, 100.0, 108.0, 108.0),
+        thing("table", 20.0, 80.0, 90.0, 160.0),
+        thing("long shelf by the wall", 190.0, 0.0, 200.0, 200.0),
+    ]
+    within = Box(0.0, 0.0, 200.0, 200.0)
+    size = Box(112.0, 90.0, 150.0, 118.0)
+    marks = names_marks(things, [size], within)
+    found = {mark.words.replace("\n", " "): box_of(mark) for mark in marks if isinstance(mark, Label)}
+    assert set(found) == {each.name for each in things}
+    assert all(mark.size_pt >= LEAST_PT for mark in marks if isinstance(mark, Label))
+    assert sum(isinstance(mark, Stroke) for mark in marks) == 2
+    for one, two in itertools.combinations([*found.values(), size], 2):
+        assert not one.overlaps(two)
+    for name, box in found.items():
+        assert box.left >= 0.0
+        assert box.right <= 200.0
+        for each in things:
+            (left, low), (right, high) = each.ring.min(axis=0), each.ring.max(axis=0)
+            assert box.overlaps(Box(left, low, right, high)) == (name == each.name == "table")
