@@ -406,9 +406,9 @@ def test_a_narrow_thing_has_its_name_beside_it() -> None:
     assert sum(isinstance(mark, Stroke) for mark in marks) == 2
     for one, two in itertools.combinations([*found.values(), size], 2):
         assert not one.overlaps(two)
-    for name, box in found.items():
-        assert box.left >= 0.0
-        assert box.right <= 200.0
+    for name, own in found.items():
+        assert own.left >= 0.0
+        assert own.right <= 200.0
         for each in things:
             (left, low), (right, high) = each.ring.min(axis=0), each.ring.max(axis=0)
-            assert box.overlaps(Box(left, low, right, high)) == (name == each.name == "table")
+            assert own.overlaps(Box(left, low, right, high)) == (name == each.name == "table")
