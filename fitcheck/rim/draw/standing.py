@@ -9,7 +9,7 @@ import numpy as np
 from fitcheck.questions.block_pieces import with_pieces
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.flat import WALL_PT, Frame
-from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of, fitted, text_size
 from fitcheck.rim.draw.outline import PLAN, SIDE, UP, below, hatched, rings_of, silhouette
 from fitcheck.things.block_design import Piece
 from fitcheck.things.shop import Show
@@ -47,9 +47,9 @@ class StandingSketch:
         return (
             *self._view(plan),
             *self._corner(plan),
-            _name(f"From above, {length} x {width} inside; tape from the corner marked", plan),
+            _name(f"From above, {length} x {width} inside; tape from the corner marked", plan, width_pt),
             *self._view(side),
-            _name(f"From the side, {depth} deep, {level} of liquid", side),
+            _name(f"From the side, {depth} deep, {level} of liquid", side, width_pt),
         )
 
     def useful_pt(self, width_pt: float) -> float:
@@ -101,9 +101,11 @@ class StandingSketch:
         return (Area((ring,), fill=ink.WARNING),)
 
 
-def _name(words: str, frame: Frame) -> Label:
+def _name(words: str, frame: Frame, width_pt: float) -> Label:
+    """Return the name of a view under it, further left where it would end past the picture."""
     y = frame.floor - WALL_PT - 0.6 * _UNDER_PT
-    return Label(words, (frame.left - WALL_PT, y), _NAME_PT, colour=ink.FAINT, align="left")
+    left = max(0.0, min(frame.left - WALL_PT, width_pt - text_size(words, _NAME_PT)[0]))
+    return fitted(Label(words, (left, y), _NAME_PT, colour=ink.FAINT, align="left"), width_pt - left)
 
 
 def _shadow(solid: Solid, frame: Frame) -> tuple[Floats, ...]:

@@ -150,7 +150,7 @@ def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
         for k, leg in enumerate(lifted.slung.legs)
     )
     heads = ("slings", "long", "from, on the part as drawn", "pulls")
-    return (Table("", heads, rows, (0.55, 1.0, 2.9, 2.4)),)
+    return (Table("", heads, rows, (0.55, 1.15, 2.8, 2.4)),)
 
 
 def _pull(leg: Leg, show: Show) -> str:

@@ -113,7 +113,7 @@ def numbered(laid: Laid, number: int, of: int) -> Laid:
     """Return a page with its number in the set."""
     words = f"{number} of {of}"
     at = (laid.size_pt[0] - MARGIN_PT, MARGIN_PT + 8.0)
-    return replace(laid, marks=(*laid.marks, Label(words, at, 12.0, align="right")), number=words)
+    return replace(laid, marks=(*laid.marks, Label(words, at, 10.0, align="right")), number=words)
 
 
 def _height(section: Section, width: float, share: float) -> float:

@@ -6,7 +6,7 @@ from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
 from fitcheck.rim.cli.hanging import attitude, heights
 from fitcheck.rim.cli.pass_text import TURN_WORDS, sprung_rows
 from fitcheck.rim.draw.captions import STANDING_CAUTION
-from fitcheck.rim.draw.pass_bands import banded
+from fitcheck.rim.draw.pass_bands import banded, stacked
 from fitcheck.rim.draw.pass_sketch import BandsSketch, PassSketch
 from fitcheck.rim.draw.pass_view import pass_scene
 from fitcheck.rim.sheet.lift import liquid_values, own_cautions, ticks, under_words
@@ -79,10 +79,12 @@ def _picture(each: Pass, k: int, part: Part, tank: Tank, show: Show) -> Drawing:
 
 
 def _bands(answer: PassAnswer, part: Part, show: Show) -> Drawing:
-    sketch = BandsSketch(banded(answer, part), show)
+    faces = banded(answer, part)
+    sketch = BandsSketch(faces, show)
     says = f"the faces of {part.name} as drawn, with what is treated twice"
     most = max(_LEAST_BANDS_PT, sketch.useful_pt(_WIDTH_PT, _MOST_BANDS_PT))
-    return Drawing(sketch, says, _LEAST_BANDS_PT, most)
+    # Long faces, one under the other, have no smaller size: words take most of their height.
+    return Drawing(sketch, says, most if stacked(faces) else _LEAST_BANDS_PT, most)
 
 
 def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, ...]:

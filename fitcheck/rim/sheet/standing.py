@@ -35,11 +35,11 @@ from fitcheck.words.units import (
     show_volume,
 )
 
-_LEAST_PT, _MOST_PT = 130.0, 360.0
+_LEAST_PT, _MOST_PT = 220.0, 360.0
 # About the width of a page between its margins.
 _WIDTH_PT = 540.0
 # Blocks told on the page with the picture, and on each page after it.
-_FIRST_ROWS, _MORE_ROWS = 14, 22
+_FIRST_ROWS, _MORE_ROWS = 10, 22
 # Sizes told on the page that says how blocks are built, and on each page after it.
 _FIRST_SIZES, _MORE_SIZES = 8, 14
 _BOARDS = ("top and bottom", "sides", "ends")
@@ -195,10 +195,11 @@ def _where(stood: Stood, letters: dict[Size, str], shop: Shop) -> tuple[Page, ..
     count = len(stood.pieces)
     rows = tuple(_row(k, stood, letters, show) for k in range(count))
     sketch = StandingSketch(tank, stood.pieces, stood.parts, stood.level_mm, show)
+    useful = sketch.useful_pt(_WIDTH_PT)
     says = f"blocks in {tank.name} from above and from the side, to scale, numbered"
     first: tuple[Section, ...] = (
         Lead("Stand", f"{_counted(count, 'block')} for {stood.when}"),
-        Drawing(sketch, says, _LEAST_PT, max(_LEAST_PT, min(_MOST_PT, sketch.useful_pt(_WIDTH_PT)))),
+        Drawing(sketch, says, min(_LEAST_PT, useful), min(_MOST_PT, useful)),
         _values(stood, show),
         *_table(rows[:_FIRST_ROWS]),
         Facts("", _facts(stood, shop)),
@@ -221,7 +222,8 @@ def _table(rows: tuple[tuple[str, ...], ...]) -> tuple[Section, ...]:
         "displaces",
         "hold by",
     )
-    return (Table("", heads, rows, (0.3, 1.0, 1.2, 1.2, 0.9, 1.0, 1.0)),)
+    named = any("," in row[1] for row in rows)
+    return (Table("", heads, rows, (0.3, 1.1 if named else 0.5, 1.4, 1.3, 0.8, 0.95, 0.95)),)
 
 
 def _row(k: int, stood: Stood, letters: dict[Size, str], show: Show) -> tuple[str, ...]:
