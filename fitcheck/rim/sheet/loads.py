@@ -11,7 +11,7 @@ from fitcheck.rim.cli.ladder_text import LOSSES, first_line
 from fitcheck.rim.cli.lot_text import contents
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.ink import Marks, shrunk
-from fitcheck.rim.draw.ladder import ladder_marks
+from fitcheck.rim.draw.ladder import ON_A_PAGE, ladder_marks
 from fitcheck.rim.sheet.page import Drawing, Lead, Notes, Page, Section, Table
 from fitcheck.rim.sheet.standing import ladder_blocks
 from fitcheck.things.block_design import Piece
@@ -20,7 +20,7 @@ from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length, show_mass, show_volume
 
-_LEAST_PT, _MOST_PT = 260.0, 520.0
+_LEAST_PT, _MOST_PT = 260.0, 600.0
 # Loads told on a page.
 _ROWS = 26
 
@@ -34,7 +34,7 @@ class _LadderSketch:
 
     def marks(self, width_pt: float, height_pt: float) -> Marks:
         """Return the ladder in a box of that size, at its top."""
-        marks, (wide, high) = ladder_marks(self.answer, self.show)
+        marks, (wide, high) = ladder_marks(self.answer, self.show, look=ON_A_PAGE)
         share = min(width_pt / wide, height_pt / high)
         return shrunk(marks, share, (0.0, height_pt - share * high))
 
