@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 import socket
@@ -12,6 +13,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +21,16 @@ import pytest
 
 from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.rim.page.guard import Guard
-from fitcheck.rim.page.live import Asked, Desk, Live, picture
+from fitcheck.rim.page.live import Asked, Desk, Live, Shown, printed, whole
+from fitcheck.rim.sheet.cover import read_first
+from fitcheck.rim.sheet.kit import Order, kit
+from fitcheck.rim.sheet.paper import PaperName
+from fitcheck.rim.sheet.web import html_of, page_html
 from fitcheck.things.pose import Angles
 from fitcheck.words.errors import InputFault, Refused
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Page, ViewportSize
 
 SHOP = """
 [shop]
@@ -58,7 +64,7 @@ size = ["20 in", "10 in", "2 in"]
 wall = "1/16 in"
 metal = "aluminium"
 """
-WIDE = {"width": 1300, "height": 950}
+WIDE: ViewportSize = {"width": 1300, "height": 950}
 FIRST_PAINT_S = 2.0
 STEP_S = 0.150
 # The bars are for a machine that does nothing else; with another test beside it all takes twice as long.
@@ -135,10 +141,43 @@ def test_the_answer_is_that_of_dip(file: Path) -> None:
     assert shown.line.startswith("hatch in T1: fits")
     flat = desk.shown(live.shop, Asked("hatch", "T1", Angles()))
     assert flat.line.startswith("hatch in T1: does not fit")
-    assert "hung like this" in flat.words
-    drawn = picture(shown, live.shop)
-    assert drawn.startswith("<svg")
-    assert ">FITS<" in drawn
+    page = printed(flat.page, "letter")
+    assert "hung like this" in page
+    assert ">does not fit<" in page
+    assert "Fill line" not in page
+
+
+def test_the_live_page_is_the_printed_page(file: Path) -> None:
+    """At the pose advised the page is to the letter that of the shop's printed sheet, but for its number."""
+    live, desk = Live.of(file), Desk()
+    shop = live.shop
+    cases: tuple[tuple[str, str, PaperName], ...] = (("hatch", "T1", "letter"), ("pan", "T2", "a4"))
+    for part, tank, paper in cases:
+        order = Order(paper, sticks=False, show=shop.show, shop_name=shop.name)
+        laid = kit(shop, [shop.parts[part]], [shop.tanks[tank]], order)
+        (lift,) = [each for each in laid if each.page.kind == "lift"]
+        asked = Asked(part, tank, desk.best(shop, part, tank, "level"))
+        page = printed(whole(desk.shown(shop, asked), shop).page, paper)
+        assert page == page_html(replace(lift, number=""))
+        assert f"\n{page}" in html_of([replace(lift, number="")], "kit")
+        assert read_first(shop, [shop.tanks[tank]]) == laid[1].page
+
+
+def test_holes_follow_the_rest(file: Path) -> None:
+    """A pan open side down keeps air: where to bleed it is looked for once its level and gaps are shown."""
+    live, desk = Live.of(file), Desk()
+    first = desk.shown(live.shop, Asked("pan", "T2", Angles(0.0, math.pi, 0.0)))
+    assert "being looked for" in words_of(first)
+    assert not first.is_whole
+    then = whole(first, live.shop)
+    assert "Best bleed hole" in words_of(then)
+    assert "being looked for" not in words_of(then)
+    assert then.is_whole
+    assert whole(then, live.shop).lift is then.lift
+
+
+def words_of(shown: Shown) -> str:
+    return printed(shown.page, "letter")
 
 
 @pytest.mark.parametrize(
@@ -237,16 +276,17 @@ def _hang_it(page: Page) -> None:
     page.get_by_role("button", name="Find a pose").click()
     status.filter(has_text="hatch in T1: fits").wait_for()
     page.wait_for_function("Number(document.querySelector('.turned input').value) == 49")
-    page.locator(".drawing svg text", has_text="FITS").wait_for()
+    page.locator(".sheet header .verdict", has_text="fits").wait_for()
+    page.locator(".sheet svg text", has_text="FILL LINE").wait_for()
 
 
 def _median_step_s(page: Page) -> float:
-    """Return the time from a key on the swing's slider to the changed words, as the browser sees it."""
+    """Return the time from a key on the swing's slider to the changed page, as the browser sees it."""
     page.locator("[aria-label=swing] [tabindex]").focus()
     page.evaluate(
         """() => {
           window.steps = [];
-          const line = document.querySelector('.words');
+          const line = document.querySelector('.paper');
           new MutationObserver(() => { if (window.pressed) steps.push(performance.now() - pressed); pressed = 0; })
             .observe(line, {characterData: true, childList: true, subtree: true});
           window.addEventListener('keydown', () => { window.pressed = performance.now(); }, true);
@@ -255,8 +295,6 @@ def _median_step_s(page: Page) -> float:
     for k in range(50):
         page.keyboard.press("ArrowRight" if k % 2 else "ArrowLeft")
         page.wait_for_function(f"steps.length > {k}", timeout=5000)
-        # A person's next step comes when the drawing has followed.
-        page.wait_for_timeout(60)
     times: list[float] = page.evaluate("steps")
     return statistics.median(times) / 1000.0
 
@@ -280,8 +318,7 @@ def _change_and_save(page: Page, file: Path) -> None:
 
 def _on_a_phone(page: Page) -> None:
     page.set_viewport_size({"width": 390, "height": 800})
-    page.wait_for_timeout(300)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    page.wait_for_function("document.documentElement.scrollWidth <= innerWidth")
     height = page.get_by_role("button", name="Find a pose").bounding_box()
     assert height
     assert height["height"] >= 44.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,19 +12,29 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from solids import box, part_of, tank_of
 
 import fitcheck as fc
-from fitcheck.rim.draw.ink import Area, Label, Stroke, box_of
+from fitcheck.rim.draw.ink import Area, Box, Label, Stroke, box_of
+from fitcheck.rim.draw.room_names import Named, names_marks
+from fitcheck.rim.draw.way_sketch import MOST_DRAWN, drawn_poses
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
 from fitcheck.rim.sheet.kit import Order, kit, may_do_in_two, part_sheet, rooms_of
-from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT
+from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT, lift_page
+from fitcheck.rim.sheet.lifted import lifted
 from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values, with_sections
 from fitcheck.rim.sheet.paper import SIZES_PT, Laid, laid_out
 from fitcheck.rim.sheet.pdf import pdf_of
 from fitcheck.rim.sheet.rows import LEAST_PT, WORKED_BY_PT
+from fitcheck.rim.sheet.standing import ladder_blocks, shop_blocks
 from fitcheck.rim.sheet.web import html_of
+from fitcheck.things.block_design import Piece
+from fitcheck.things.lots import LadderAnswer, LadderStep, Lot
+from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.shop import Shop
+from fitcheck.things.tank import Rules
+from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import InputFault, Refused
 
 YARD = Path(__file__).resolve().parents[1] / "examples" / "yard" / "yard.toml"
@@ -247,6 +258,16 @@ def test_a_folder_that_cannot_take_it_is_refused_first(tmp_path: Path) -> None:
         check_folder(tmp_path / "file")
     with pytest.raises(InputFault, match="there is no folder"):
         check_folder(tmp_path / "no" / "where")
+    (tmp_path / "astray").symlink_to(tmp_path / "gone")
+    for name in ("astray", "x" * 300):
+        with pytest.raises(InputFault, match="cannot be written to"):
+            check_folder(tmp_path / name)
+    # Not even root writes there, nor takes files in what only looks like a folder.
+    with pytest.raises(InputFault, match="cannot be written to"):
+        check_folder(Path("/proc"))
+    check_folder(tmp_path / "new")
+    check_folder(tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == {"file", "astray"}, "nothing is left of the trial"
 
 
 def test_the_command_writes_and_tells(fitcheck_command: Callable[..., object], tmp_path: Path) -> None:
@@ -284,3 +305,110 @@ def test_the_plan_of_a_room_is_a_page_and_its_tape_another(shop: Shop) -> None:
     for corner in ("5 ft, 8 ft", "9 ft, 14 ft", "12 ft 6 in, 15 ft"):
         assert corner in words
     assert any(each.startswith("1 : ") for each in words)
+
+
+def test_blocks_of_the_shop_file_have_build_sheets(shop: Shop) -> None:
+    """By hand: B3 is 400 x 600 x 450 mm, in water to 400 mm: 96 l; three B1 of 7 ft 10 in x 8 in x 22 in.
+
+    B1 weighs 88.5 lb; under 20 in of etch at 1.03 it pushes 94 x 8 x 20 in3 aside, 65.1 gal: 246.4 kg at 1.03
+    kg/l is 253.8 kg, less 40.1 kg leaves 213.7 kg; 1.5 times that is 706.6 lbf.
+    """
+    stood = fc.read_shop(YARD.with_name("blocks.toml"))
+    laid = [laid_out(page, "a4") for page in shop_blocks(stood)]
+    assert [page.page.title for page in laid] == ["blocks to build", "blocks for every lift: where"] * 2
+    assert "A: 3" in words_of(laid[0])
+    where = words_of(laid[1])
+    for told in ("8 ft 1 in", "15 ft 11 in", "65.1 gal", "706.7 lbf", "2120.2 lbf", "B1 middle"):
+        assert told in where
+    assert "25.4 gal" in words_of(laid[3])  # 96 l
+
+
+def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
+    """Blocks are told as the ladder answers them: loads with the same ones share a page, sizes are built once."""
+    small, large = (
+        Piece((500.0, 200.0, 300.0), (10.0, 20.0, 0.0), 9.0),
+        Piece((800.0, 200.0, 300.0), (900.0, 20.0, 0.0), 14.0),
+    )
+    twin = replace(small, at_mm=(2000.0, 20.0, 0.0))
+    steps = tuple(
+        LadderStep(
+            "etch",
+            "T1",
+            Lot("etch", "T1", (), 250.0, 0.0, 90.0, 0.0, 0.0),
+            blocks,
+            250.0,
+            90.0,
+            9.0,
+            99.0,
+            9.0,
+        )
+        for blocks in ((), (small, large), (small, twin), (small, large))
+    )
+    pages = ladder_blocks(LadderAnswer(steps, (), ()), shop)
+    assert [page.title for page in pages] == [
+        "blocks to build",
+        "blocks for loads 2, 4: where",
+        "blocks for load 3: where",
+    ]
+    words = [words_of(laid_out(page, "letter")) for page in pages]
+    assert "3 blocks of 2 sizes" in words[0]
+    assert "A: 2" in words[0]
+    assert "B: 1" in words[0]
+    # 500 x 200 x 250 mm of 1.03 kg/l less 9 kg: 16.75 kg, 1.5 times that is 246.4 N, 55.4 lbf; of B 27.2 kg, 89.9.
+    assert "55.4 lbf" in words[2]
+    assert "110.8 lbf" in words[2]
+    assert "145.3 lbf" in words[1]
+    assert "6.6 gal" in words[1]
+    assert not ladder_blocks(LadderAnswer(steps[:1], (), ()), shop)
+
+
+def test_a_way_in_that_is_not_straight_is_drawn_place_by_place() -> None:
+    tank = tank_of(box((1000.0, 300.0, 600.0)), Rules(5.0, 5.0, 0.0, 40.0))
+    part = part_of(box((500.0, 100.0, 40.0)))
+    answer = fc.dip(part, tank, with_cures=False)
+    assert isinstance(answer, fc.Fits)
+    last = answer.advice.pose
+    leant = rotation_from(Angles(math.radians(20.0)))
+    first = Pose(last.to_frame, last.from_frame, leant, np.array([400.0, 100.0, 600.0]))
+    page_of: dict[str, Laid] = {}
+    for kind in ("tilted in", "straight down"):
+        way = WayIn(kind, 2.2, (first, first, last))
+        page = lift_page(lifted(part, tank, replace(answer, way_in=way), "mm"), "mm", "bay")
+        page_of[kind] = laid_out(page, "a4")
+    laid = page_of["tilted in"]
+    for told in ("Way in", "in 2 moves", "no nearer than 2.2 mm", "+x end up 20 deg"):
+        assert told in words_of(laid)
+    views = [section for section in laid.page.sections if isinstance(section, Picture)]
+    assert [m.words for m in views[1].marks if isinstance(m, Label) and m.words.isdigit()] == ["1", "2", "3"]
+    assert "Way in" not in words_of(page_of["straight down"])
+    many = drawn_poses((first,) * 20 + (last,))
+    assert len(many) == MOST_DRAWN
+    assert (many[0], many[-1]) == (first, last)
+
+
+def test_a_narrow_thing_has_its_name_beside_it() -> None:
+    """A post 8 points wide between a table and a wall: its name is printed in full, clear of both, on a leader."""
+
+    def thing(name: str, left: float, low: float, right: float, high: float) -> Named:
+        return Named(Box(left, low, right, high).ring, name)
+
+    things = [
+        thing("post", 100.0, 100.0, 108.0, 108.0),
+        thing("table", 20.0, 80.0, 90.0, 160.0),
+        thing("long shelf by the wall", 190.0, 0.0, 200.0, 200.0),
+    ]
+    within = Box(0.0, 0.0, 200.0, 200.0)
+    size = Box(112.0, 90.0, 150.0, 118.0)
+    marks = names_marks(things, [size], within)
+    found = {mark.words.replace("\n", " "): box_of(mark) for mark in marks if isinstance(mark, Label)}
+    assert set(found) == {each.name for each in things}
+    assert all(mark.size_pt >= LEAST_PT for mark in marks if isinstance(mark, Label))
+    assert sum(isinstance(mark, Stroke) for mark in marks) == 2
+    for one, two in itertools.combinations([*found.values(), size], 2):
+        assert not one.overlaps(two)
+    for name, own in found.items():
+        assert own.left >= 0.0
+        assert own.right <= 200.0
+        for each in things:
+            (left, low), (right, high) = each.ring.min(axis=0), each.ring.max(axis=0)
+            assert own.overlaps(Box(left, low, right, high)) == (name == each.name == "table")

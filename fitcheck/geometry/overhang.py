@@ -60,7 +60,9 @@ def lowest_lift_mm(outline: Floats, rim_mm: tuple[float, float], clearance_mm: f
     outline (n, 2): along and up, in the tank. rim_mm: along and up, the inner edge of the rim; the wall is
     under it. -inf where the outline does not reach so far.
     """
-    return _lift_mm(underside(outline), rim_mm, clearance_mm)
+    from fitcheck.geometry.compiled.over_rim import lift_mm
+
+    return lift_mm(underside(outline), 0.0, *rim_mm, clearance_mm)
 
 
 def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm: float) -> Between:
@@ -69,6 +71,8 @@ def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm
     outline (n, 2): along and up. It goes between them where it can, in the middle; else out over one rim, its
     other end near the other wall; else, where its underside is hollow enough, out over both.
     """
+    from fitcheck.geometry.compiled.over_rim import alike_at_mm, lift_mm
+
     low, high = float(outline[:, 0].min()), float(outline[:, 0].max())
     near, far = clearance_mm - low, apart_mm - clearance_mm - high
     if far - near >= -ROUNDING_MM:
@@ -77,10 +81,10 @@ def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm
     mirrored = chain[::-1] * [-1.0, 1.0]
 
     def over_high(shift: float) -> float:
-        return _lift_mm(chain + np.array([shift, 0.0]), (apart_mm, rim_mm), clearance_mm)
+        return lift_mm(chain, shift, apart_mm, rim_mm, clearance_mm)
 
     def over_low(shift: float) -> float:
-        return _lift_mm(mirrored - [shift, 0.0], (0.0, rim_mm), clearance_mm)
+        return lift_mm(mirrored, -shift, 0.0, rim_mm, clearance_mm)
 
     one = Between(near, over_high(near), over_high=True)
     other = Between(far, over_low(far), over_low=True)
@@ -90,11 +94,8 @@ def lowest_between(outline: Floats, apart_mm: float, rim_mm: float, clearance_mm
     ):
         return best
     # Further along, the far rim asks for more and the near one for less: where they ask alike is the best.
-    left, right = far, near
-    for _ in range(HALVINGS):
-        middle = (left + right) / 2.0
-        left, right = (left, middle) if over_high(middle) > over_low(middle) else (middle, right)
-    both = Between(left, max(over_high(left), over_low(left)), over_low=True, over_high=True)
+    at = alike_at_mm(chain, mirrored, (far, near), apart_mm, rim_mm, clearance_mm, HALVINGS)
+    both = Between(at, max(over_high(at), over_low(at)), over_low=True, over_high=True)
     return both if both.lift_mm < best.lift_mm - ROUNDING_MM else best
 
 
@@ -109,28 +110,3 @@ def _over_both_at_least_mm(chain: Floats, shifts_mm: Floats, apart_mm: float) ->
     past_high = -np.interp(np.maximum(apart_mm - shifts_mm, lowest), x, z)
     past_low = -np.interp(np.minimum(-shifts_mm, lowest), x, z)
     return float(np.maximum(past_high[:-1], past_low[1:]).min())
-
-
-def _lift_mm(chain: Floats, rim: tuple[float, float], clearance: float) -> float:
-    """Return the most by which the limit stands over an underside, from low to high along."""
-    if len(chain) == 1:
-        x, z = (float(value) for value in chain[0])
-        return float(_limit(np.array(x), rim, clearance)) - z if x > rim[0] - clearance else -math.inf
-    low, high = chain[:-1], chain[1:]
-    start, end = np.maximum(low[:, 0], rim[0] - clearance), high[:, 0]
-    beyond = end > start
-    if not beyond.any():
-        return -math.inf
-    low, start, end = low[beyond], start[beyond], end[beyond]
-    slope = (high[beyond, 1] - low[:, 1]) / (end - low[:, 0])
-    # On the quarter circle the limit stands out most where its slope is that of the underside.
-    touch = rim[0] - clearance * slope / np.hypot(1.0, slope)
-    places = np.stack([start, end, np.clip(rim[0], start, end), np.clip(touch, start, end)])
-    under = low[:, 1] + slope * (places - low[:, 0])
-    return float((_limit(places, rim, clearance) - under).max())
-
-
-def _limit(x: Floats, rim: tuple[float, float], clearance: float) -> Floats:
-    """Return how high a point must stay at least, this far along: past the rim less the clearance."""
-    short = np.maximum(rim[0] - x, 0.0)
-    return np.asarray(rim[1] + np.sqrt(np.maximum(clearance**2 - short**2, 0.0)))

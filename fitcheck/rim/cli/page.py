@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import note
-from fitcheck.rim.cli.options import ShopFile, part_and_tank
+from fitcheck.rim.cli.options import PaperWord, ShopFile, part_and_tank
 from fitcheck.words.errors import Refused
 
 PORT = 8460
@@ -19,6 +19,7 @@ def page(
     part: Annotated[str | None, typer.Option(help="The part to begin with.")] = None,
     tank: Annotated[str | None, typer.Option(help="The tank to begin with.")] = None,
     port: Annotated[int, typer.Option(min=1024, max=65535, help="Where on this machine.")] = PORT,
+    paper: Annotated[PaperWord, typer.Option(help="The paper it is printed on.")] = "letter",
 ) -> None:
     """Open the sheet of a part in a tank with its numbers to change, on 127.0.0.1 only, until Ctrl-C."""
     with socket.socket() as trial:
@@ -36,4 +37,4 @@ def page(
     from fitcheck.rim.page.app import serve
 
     note(f"open http://127.0.0.1:{port} in a browser on this machine; Ctrl-C ends it")
-    serve(shop, part, tank, port)
+    serve(shop, part, tank, port, paper)

@@ -40,7 +40,8 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     check_folder(to)
     with crew() if part is None else nullcontext() as executor:
         from fitcheck.rim.files.shop_file import read_shop
-        from fitcheck.rim.sheet.kit import Order, kit, loads_of, rooms_of
+        from fitcheck.rim.sheet.kit import Order, kit, rooms_of
+        from fitcheck.rim.sheet.standing import shop_blocks
 
         known = read_shop(shop, part)
         parts = parts_of(known, shop) if part is None else [part_named(known, shop, part)]
@@ -54,8 +55,8 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
                 dip_stick,
                 known.show,
                 known.name,
-                rooms_of(known) if whole else (),
-                loads_of(known) if whole and loads else (),
+                (*shop_blocks(known), *rooms_of(known)) if whole else (),
+                whole and loads,
             )
             pages = kit(known, parts, tanks, order, executor, tick)
     written = write_set(to, pages, known.name or shop.stem)

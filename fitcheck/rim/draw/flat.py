@@ -64,6 +64,11 @@ def flat_view(scene: Scene, frame: Frame) -> Marks:
     )
 
 
+def bare_view(scene: Scene, frame: Frame) -> Marks:
+    """Return the view with nothing but tank, liquid, what stands there and the part."""
+    return (*_tank(scene, frame), *_standing(scene, frame), *part_marks(scene, frame))
+
+
 def _tank(scene: Scene, frame: Frame) -> Marks:
     """Return the walls and floor, cut through, and the liquid; from above there is no floor to cut."""
     from manifold3d import JoinType

@@ -46,6 +46,8 @@ POCKET_COLOURS: dict[Kind, tuple[str, str]] = {"air": (AIR, AIR_LINE), "liquid":
 LINE_HEIGHT = 1.22
 # Words are measured at this size, without rounding to dots, and the widths scaled.
 _MEASURED_PT = 100.0
+# A sheet asks for the same words again and again, and a live one at every step.
+_KEPT_WIDTHS = 8192
 # FreeType gives unhinted advances in 1/65536 of a dot (FreeType API reference, 16.16 fixed point).
 _ADVANCES = 65536.0
 
@@ -156,8 +158,14 @@ def _font(*, bold: bool) -> FT2Font:
 def text_size(words: str, size_pt: float, *, bold: bool = False) -> tuple[float, float]:
     """Return the width and height that `words` take on the sheet, in points."""
     lines = words.split("\n")
-    wide = max(sum(_advance(char, bold=bold) for char in line) for line in lines)
+    wide = max(_width(line, bold=bold) for line in lines)
     return wide * size_pt / _MEASURED_PT, LINE_HEIGHT * size_pt * len(lines)
+
+
+@functools.lru_cache(_KEPT_WIDTHS)
+def _width(line: str, *, bold: bool) -> float:
+    """Return the width of a line at the measured size: a page asks for the same words in many prints."""
+    return sum(_advance(char, bold=bold) for char in line)
 
 
 @functools.cache
@@ -234,6 +242,7 @@ def kept(words: str) -> str:
     return "\u00a0".join(" ".join(_BREAKS.split(piece)) for piece in _KEPT.split(words))
 
 
+@functools.lru_cache(_KEPT_WIDTHS)
 def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:
     """Return `words` with newlines where spaces were, so that no line is wider where that can be helped.
 

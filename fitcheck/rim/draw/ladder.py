@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -16,10 +16,39 @@ from fitcheck.things.lots import LadderAnswer, LadderStep
 from fitcheck.things.shop import Show
 from fitcheck.words.units import show_length, show_volume
 
-_EDGE_PT, _NAME_PT, _BAR_PT, _VALUE_PT = 26.0, 300.0, 430.0, 84.0
-_ROW_PT, _HEAD_PT, _TITLE_BAND_PT, _KEY_PT = 27.0, 46.0, 62.0, 66.0
+_VALUE_PT, _KEY_PT = 84.0, 66.0
 _TITLE_PT, _PRINT_PT, _SMALL_PT = 21.0, 12.5, 11.0
-_WIDE_PT = 2.0 * _EDGE_PT + _NAME_PT + _BAR_PT + _VALUE_PT
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How a ladder is laid out, in points: a picture of its own, or a part of a page.
+
+    contents: each load says what is in it. title_pt: the band for the title, 0 without one.
+    """
+
+    edge_pt: float
+    name_pt: float
+    bar_pt: float
+    row_pt: float
+    head_pt: float
+    title_pt: float
+    contents: bool
+
+    @property
+    def wide_pt(self) -> float:
+        """The width of all of it."""
+        return 2.0 * self.edge_pt + self.name_pt + self.bar_pt + _VALUE_PT
+
+    @property
+    def bar_from_pt(self) -> float:
+        """Where bars begin."""
+        return self.edge_pt + self.name_pt
+
+
+ALONE = Look(26.0, 300.0, 430.0, 27.0, 46.0, 62.0, contents=True)
+# Beside a table of the loads, in print that a page need not shrink much.
+ON_A_PAGE = Look(4.0, 170.0, 300.0, 20.0, 34.0, 0.0, contents=False)
 
 
 def draw_ladder(answer: LadderAnswer, show: Show, path: Path | str, shop_name: str = "") -> None:
@@ -31,52 +60,56 @@ def draw_ladder(answer: LadderAnswer, show: Show, path: Path | str, shop_name: s
     write(paper, target)
 
 
-def ladder_marks(answer: LadderAnswer, show: Show, shop_name: str = "") -> tuple[Marks, tuple[float, float]]:
+def ladder_marks(
+    answer: LadderAnswer, show: Show, shop_name: str = "", look: Look = ALONE
+) -> tuple[Marks, tuple[float, float]]:
     """Return the ladder and the size of its sheet, which grows with the loads."""
-    rows = len(answer.steps) * _ROW_PT + len(answer.baths) * _HEAD_PT
-    high = _TITLE_BAND_PT + rows + _KEY_PT + 8.0
+    rows = len(answer.steps) * look.row_pt + len(answer.baths) * look.head_pt
+    high = look.title_pt + rows + _KEY_PT + 8.0
     most = max(max(step.liquid_l, step.without_l) for step in answer.steps)
     title = f"{shop_name}: what is added, load by load" if shop_name else "What is added, load by load"
-    marks: list[Mark] = [
-        fitted(Label(title, (_EDGE_PT, high - 36.0), _TITLE_PT, True, align="left"), _WIDE_PT - 2 * _EDGE_PT)
-    ]
-    top = high - _TITLE_BAND_PT
+    room = look.wide_pt - 2.0 * look.edge_pt
+    marks: list[Mark] = []
+    if look.title_pt:
+        label = Label(title, (look.edge_pt, high - 36.0), _TITLE_PT, True, align="left")
+        marks.append(fitted(label, room))
+    top = high - look.title_pt
     numbers = {id(step): k + 1 for k, step in enumerate(answer.steps)}
     for bath in answer.baths:
         words = f"{bath.work}, {bath_words(bath, show)}"
-        at = (_EDGE_PT, top - _HEAD_PT + 18.0)
-        marks.append(fitted(Label(words, at, _PRINT_PT, True, align="left"), _WIDE_PT - 2.0 * _EDGE_PT))
-        top -= _HEAD_PT
+        at = (look.edge_pt, top - 0.6 * look.head_pt)
+        marks.append(fitted(Label(words, at, _PRINT_PT, True, align="left"), room))
+        top -= look.head_pt
         steps = [step for step in answer.steps if step.work == bath.work]
         # Where a work has several tanks the bound is of all of them together.
-        x = _bar_from() + bath.bound_l * _BAR_PT / most if len(bath.tanks) == 1 else -1.0
+        x = look.bar_from_pt + bath.bound_l * look.bar_pt / most if len(bath.tanks) == 1 else -1.0
         for step in steps:
-            marks += _row(step, numbers[id(step)], (top, _BAR_PT / most, x), show)
-            top -= _ROW_PT
+            marks += _row(step, numbers[id(step)], (top, look.bar_pt / most, x), show, look)
+            top -= look.row_pt
         if x > 0.0:
-            line = np.array([[x, top + 1.0], [x, top + len(steps) * _ROW_PT + 3.0]])
+            line = np.array([[x, top + 1.0], [x, top + len(steps) * look.row_pt + 3.0]])
             marks.append(Stroke((line,), ink.WARNING, 1.3, dashed=True))
-    return (*marks, *_key(answer)), (_WIDE_PT, high)
+    return (*marks, *_key(answer, look)), (look.wide_pt, high)
 
 
-def _bar_from() -> float:
-    return _EDGE_PT + _NAME_PT
-
-
-def _row(step: LadderStep, number: int, place: tuple[float, float, float], show: Show) -> Marks:
+def _row(step: LadderStep, number: int, place: tuple[float, float, float], show: Show, look: Look) -> Marks:
     """Return one load; place: the top of its row, points to the litre, and where the bound's line goes."""
     top, scale, line = place
-    low, high = top - _ROW_PT + 5.0, top - 4.0
-    middle, left = (low + high) / 2.0, _bar_from()
+    low, high = top - look.row_pt + 5.0, top - 4.0
+    middle, left = (low + high) / 2.0, look.bar_from_pt
     before = step.liquid_l - step.add_l
     had, has, bare = (left + litres * scale for litres in (before, step.liquid_l, step.without_l))
     blocks = (
         "no blocks" if not step.blocks else f"{len(step.blocks)} block{'s' if len(step.blocks) > 1 else ''}"
     )
-    words = f"{number}  {step.tank}, {show_length(step.level_mm, show)}, {blocks}: {contents(step.lot)}"
+    words = f"{number}  {step.tank}, {show_length(step.level_mm, show)}, {blocks}"
+    if look.contents:
+        words = f"{words}: {contents(step.lot)}"
     colour = ink.UNKNOWN if step.can_do is False else ink.INK
     marks: list[Mark] = [
-        fitted(Label(words, (_EDGE_PT, middle), _SMALL_PT, False, colour, "left"), _NAME_PT - 12.0, 8.0),
+        fitted(
+            Label(words, (look.edge_pt, middle), _SMALL_PT, False, colour, "left"), look.name_pt - 12.0, 8.0
+        ),
         Area((Box(left, low, had, high).ring,), fill=ink.LIQUID) if before > 0.0 else Area(()),
         Area((Box(had, low, has, high).ring,), fill=ink.SURFACE),
         Area((Box(left, low, has, high).ring,), line=ink.INK, width_pt=0.8),
@@ -93,7 +126,7 @@ def _row(step: LadderStep, number: int, place: tuple[float, float, float], show:
     return tuple(marks)
 
 
-def _key(answer: LadderAnswer) -> Marks:
+def _key(answer: LadderAnswer, look: Look) -> Marks:
     """Return what the colours mean."""
     entries = [
         (ink.LIQUID, "in the tank before"),
@@ -101,7 +134,7 @@ def _key(answer: LadderAnswer) -> Marks:
         (ink.BLOCK, "what the blocks save"),
     ]
     marks: list[Mark] = []
-    x = _EDGE_PT
+    x = look.edge_pt
     for fill, words in entries:
         marks.append(Area((Box(x, 30.0, x + 24.0, 43.0).ring,), fill=fill, line=ink.FAINT, width_pt=0.7))
         label = Label(words, (x + 31.0, 36.5), _SMALL_PT, align="left")

@@ -29,6 +29,8 @@ NAME_PT = 13.0
 # Under a face for its dimensions, and over it for its name.
 BELOW_PT, OVER_PT = 26.0, 18.0
 _HATCH_PT = 4.0
+# Between words on a tier of dimensions.
+_WORDS_AIR_PT = 10.0
 # A face seen under this much of its area is seen edge-on: nothing is drawn of it.
 _FACING = 1e-6
 # A band that reaches within this share of a face's ends goes right to them.
@@ -171,7 +173,10 @@ def _sizes(banded: Banded, frame: Frame, box: Box, show: Show) -> Marks:
         )
         for a, b in itertools.pairwise(places)
     ]
-    return chain_below(spans, y - 7.0, box.left, box.right)[0]
+    if sum(text_size(span.words, PRINT_PT, bold=span.bold)[0] + _WORDS_AIR_PT for span in spans) > box.width:
+        # No room for all: how wide the band is counts most.
+        spans = [span for span in spans if span.bold]
+    return chain_below(spans, y - 7.0, box.left, box.right)[0] if spans else ()
 
 
 def _on_sheet(region: CrossSection, frame: Frame) -> tuple[Floats, ...]:

@@ -9,9 +9,10 @@ import numpy as np
 
 from fitcheck.rim.draw.captions import LEAST_RAD
 from fitcheck.rim.draw.dimension import Span, chain_beside
+from fitcheck.rim.draw.dip import swung_across
 from fitcheck.rim.draw.flat import WALL_PT, Frame, flat_view, roll_mark, tilt_mark
 from fitcheck.rim.draw.hung import hung
-from fitcheck.rim.draw.ink import FAINT, SURFACE, Box, Label, Marks, fitted, text_size
+from fitcheck.rim.draw.ink import FAINT, INK, SURFACE, Box, Label, Marks, fitted, text_size
 from fitcheck.rim.draw.outline import END, SIDE, View, silhouette
 from fitcheck.rim.draw.scene import Scene
 from fitcheck.things.part import Part
@@ -22,6 +23,7 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length
 
 PRINT_PT = 12.0
+FILL_LINE = "FILL LINE"
 NAME_PT = 13.0
 # Over the view for its tag, and under it for its name.
 OVER_PT, NAME_ROOM_PT = 32.0, 24.0
@@ -69,7 +71,7 @@ def pass_scene(each: Pass, number: int, part: Part, tank: Tank, show: Show) -> P
     seen = np.vstack([view.seen(points), view.seen(tank.inside.vertices_mm)])
     low, high = seen.min(axis=0), seen.max(axis=0)
     lefts = (
-        (each.level_mm, tank.depth_mm, f"{show_length(each.fill.from_rim_mm, show)}\nrim to liquid"),
+        (each.level_mm, tank.depth_mm, f"{FILL_LINE}\n{show_length(each.fill.from_rim_mm, show)}"),
         (0.0, each.lowest_mm, f"{show_length(each.lowest_mm, show)}\nunder it"),
     )
     return PassScene(
@@ -141,7 +143,7 @@ def pass_marks(scene: PassScene, box: Box, scale: float) -> Marks:
     floor = box.high - OVER_PT - tall
     frame = Frame(scene.view, left - scale * scene.low_mm[0], floor - scale * scene.low_mm[1], scale)
     top = box.high - OVER_PT / 4.0
-    mark = tilt_mark if scene.view is SIDE else roll_mark
+    mark = tilt_mark if (scene.view is SIDE) != swung_across(scene.scene) else roll_mark
     within = Box(box.left, floor, box.right, box.high)
     words = f"Pass {scene.number}" + ("" if scene.view is SIDE else ", seen from the end")
     start, below = (box.left if scene.under else left - WALL_PT), floor - WALL_PT - 9.0
@@ -170,7 +172,8 @@ def _tier(
             foot,
             words,
             PRINT_PT,
-            colour=SURFACE if "liquid" in words else "#1b1f24",
+            words.startswith(FILL_LINE),
+            SURFACE if words.startswith(FILL_LINE) else INK,
         )
         for low, high, words in heights
     ]
@@ -188,7 +191,7 @@ def _right_tiers(scene: PassScene, frame: Frame, foot: float, box: Box) -> Marks
 
 
 def _wide(words: str) -> float:
-    return text_size(words, PRINT_PT)[0]
+    return text_size(words, PRINT_PT, bold=words.startswith(FILL_LINE))[0]
 
 
 def columns_for(count: int) -> tuple[int, ...]:

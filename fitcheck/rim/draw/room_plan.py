@@ -10,7 +10,8 @@ import numpy as np
 
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.dimension import arrowhead, dimension
-from fitcheck.rim.draw.ink import Area, Label, Mark, Marks, Stroke, box_of, fitted, text_size
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
+from fitcheck.rim.draw.room_names import Named, names_marks
 from fitcheck.things.layout import RoomAnswer
 from fitcheck.things.room import Door, Fixture, Place, Ring
 from fitcheck.things.shop import Show
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 _WALL_PT = 7.0
 _WORKING = "#e3ebdf"
-_NAME_PT, _SMALL_PT = 11.0, 9.5
+_SMALL_PT = 9.5
 _SIZE_PT = 16.0
 
 
@@ -51,7 +52,7 @@ def plan_marks(answer: RoomAnswer, frame: PlanFrame, show: Show) -> Marks:
             ring = frame.place(fixture.work_ring_mm(side, place))
             marks += [Area((ring,), fill=_WORKING), _outline(ring, ink.GO, dashed=True)]
     for zone in room.keep_clear:
-        marks += _kept_clear(frame.place(zone.ring_mm), zone.name)
+        marks += _kept_clear(frame.place(zone.ring_mm))
     for door in room.doors:
         marks += _swing(door, frame)
     marks += _walls(room.outline_mm, frame)
@@ -60,9 +61,8 @@ def plan_marks(answer: RoomAnswer, frame: PlanFrame, show: Show) -> Marks:
     for fixture, place in placed:
         marks += _standing(fixture, place, frame)
     marks += _overlaps(answer, placed, frame)
-    for fixture, place in placed:
-        marks.append(_name(fixture, place, frame))
-    marks += _pinches(answer, frame, show)
+    pinches = _pinches(answer, frame, show)
+    marks += [*_names(answer, placed, frame, pinches), *pinches]
     return (*marks, *_sizes(room.outline_mm, frame, show), *_north(room.outline_mm, frame))
 
 
@@ -115,17 +115,9 @@ def _leaf(door: Door, frame: PlanFrame) -> Marks:
     )
 
 
-def _kept_clear(ring: Floats, name: str) -> Marks:
-    """Return a hatched zone with its name."""
-    middle = ring.mean(axis=0)
-    label = Label(name, (float(middle[0]), float(middle[1])), _SMALL_PT, colour=ink.WARNING)
-    label = fitted(label, 0.9 * float(np.ptp(ring[:, 0])), 6.0)
-    return (
-        Stroke(_hatching(ring), ink.WARNING, 0.4),
-        _outline(ring, ink.WARNING, 0.9, dashed=True),
-        Area((box_of(label).ring,), fill=ink.PAPER),
-        label,
-    )
+def _kept_clear(ring: Floats) -> Marks:
+    """Return a hatched zone."""
+    return (Stroke(_hatching(ring), ink.WARNING, 0.4), _outline(ring, ink.WARNING, 0.9, dashed=True))
 
 
 def _hatching(ring: Floats, step: float = 6.0) -> tuple[Floats, ...]:
@@ -149,18 +141,17 @@ def _standing(fixture: Fixture, place: Place, frame: PlanFrame) -> Marks:
     return (body, edge)
 
 
-def _name(fixture: Fixture, place: Place, frame: PlanFrame) -> Label:
-    """Return the name of a fixture in its middle, as large as it finds room across the sheet."""
-    ring = frame.place(fixture.ring_mm(place))
-    middle = ring.mean(axis=0)
-    width = max(0.94 * float(np.ptp(ring[:, 0])), 20.0)
-    # Words stand under each other where they are wider than the fixture.
-    words = (
-        fixture.name
-        if text_size(fixture.name, _NAME_PT, bold=True)[0] <= width
-        else "\n".join(fixture.name.split())
-    )
-    return fitted(Label(words, (float(middle[0]), float(middle[1])), _NAME_PT, bold=True), width, 5.0)
+def _names(answer: RoomAnswer, placed: list[tuple[Fixture, Place]], frame: PlanFrame, others: Marks) -> Marks:
+    """Return the names of fixtures and of zones that are kept clear; off other words where they can be."""
+    things = [Named(frame.place(fixture.ring_mm(place)), fixture.name) for fixture, place in placed]
+    things += [
+        Named(frame.place(zone.ring_mm), zone.name, bold=False, colour=ink.WARNING, hatched=True)
+        for zone in answer.room.keep_clear
+    ]
+    floor = frame.place(answer.room.outline_mm)
+    (left, low), (right, high) = floor.min(axis=0).tolist(), floor.max(axis=0).tolist()
+    taken = [box_of(mark) for mark in others if isinstance(mark, Label)]
+    return names_marks(things, taken, Box(left, low, right, high))
 
 
 def _overlaps(answer: RoomAnswer, placed: list[tuple[Fixture, Place]], frame: PlanFrame) -> Marks:

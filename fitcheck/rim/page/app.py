@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-import asyncio
-import html
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from nicegui import app, background_tasks, run, ui
 
 from fitcheck.rim.page.guard import Guard
-from fitcheck.rim.page.live import CLEARANCES, Asked, Desk, Live, Shown, Where, level_span_mm, picture
+from fitcheck.rim.page.live import CLEARANCES, Asked, Desk, Live, Shown, Where, level_span_mm, printed, whole
+from fitcheck.rim.sheet.cover import read_first
+from fitcheck.rim.sheet.paper import PaperName
+from fitcheck.rim.sheet.web import style_css
 from fitcheck.things.pose import Angles
+from fitcheck.things.shop import Shop
 from fitcheck.words.errors import FitcheckError, InputFault
 from fitcheck.words.units import RAD_PER_DEGREE, show_length
 
@@ -21,23 +24,21 @@ LOOKS = Path(__file__).with_name("live.css")
 ANGLES = (
     ("tilt", "Tilt, +x end up", 90.0),
     ("roll", "Roll, +y side up", 180.0),
-    ("swing", "Swing, counter-clockwise from above", 180.0),
+    ("swing", "Swing, +x towards +y", 180.0),
 )
 SIZES = ("length", "width", "height")
-# Time for the words to leave before the drawing keeps the machine busy.
-WORDS_FIRST_S = 0.005
 
 
-def serve(path: Path, part: str | None, tank: str | None, port: int) -> None:
+def serve(path: Path, part: str | None, tank: str | None, port: int, paper: PaperName) -> None:
     """Serve the live sheet of a shop file on 127.0.0.1 until Ctrl-C; raises `InputFault` for a bad file."""
     live, desk = Live.of(path), Desk()
-    first = part or next(iter(live.shop.parts)), tank or next(iter(live.shop.tanks))
+    first = Asked(part or next(iter(live.shop.parts)), tank or next(iter(live.shop.tanks)), Angles())
     # Loads the compiled loops and the drawing, so that the first paint does not wait for them.
-    picture(desk.shown(live.shop, Asked(*first, Angles(0.0, 0.0, 0.0))), live.shop)
+    printed(desk.shown(live.shop, first).page, paper)
 
     @ui.page("/")
     def sheet() -> None:
-        LiveSheet(Live.of(path), desk, *first)
+        LiveSheet(Live.of(path), desk, first, paper)
 
     app.add_middleware(Guard, port=port)
     ui.run(
@@ -52,22 +53,28 @@ def serve(path: Path, part: str | None, tank: str | None, port: int) -> None:
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Printed:
+    """An answer, and its page as a browser shows and prints it."""
+
+    shown: Shown
+    html: str
+
+
 class LiveSheet:
     """The page of one reader: what is asked, and the elements that show the answer."""
 
-    def __init__(self, live: Live, desk: Desk, part: str, tank: str) -> None:
-        self._live, self._desk = live, desk
-        self._asked = Asked(part, tank, Angles(0.0, 0.0, 0.0))
-        self._stale = self._busy = self._setting = False
-        ui.add_css(LOOKS.read_text(encoding="utf-8"))
+    def __init__(self, live: Live, desk: Desk, asked: Asked, paper: PaperName) -> None:
+        self._live, self._desk, self._asked, self._paper = live, desk, asked, paper
+        self._stale = self._busy = self._setting = self._faded = False
+        self._read_of: tuple[Shop, str] | None = None
+        ui.add_css(LOOKS.read_text(encoding="utf-8") + style_css(paper))
         with ui.element("main").classes("live"):
             with ui.element("section").classes("controls").props('aria-label="what is asked"'):
                 self._controls()
             with ui.element("section").classes("paper").props('aria-label="the sheet"'):
-                self._line = ui.label().classes("line").props('role="status" aria-live="polite"')
-                self._drawing = ui.html("", sanitize=False).classes("drawing")
-                self._words = ui.label().classes("words")
-                self._cautions = ui.html("", sanitize=False).classes("cautions")
+                self._page = ui.html("", sanitize=False)
+                self._read = ui.html("", sanitize=False)
         self._refresh()
 
     # What is asked.
@@ -75,17 +82,25 @@ class LiveSheet:
     def _controls(self) -> None:
         shop, asked = self._live.shop, self._asked
         ui.label(shop.name).classes("shop")
-        ui.select(
-            list(shop.parts), value=asked.part, label="Part", on_change=lambda e: self._choose(part=e.value)
-        )
-        ui.select(
-            list(shop.tanks), value=asked.tank, label="Tank", on_change=lambda e: self._choose(tank=e.value)
-        )
+        self._line = ui.label().classes("line").props('role="status" aria-live="polite"')
+        with ui.element("div").classes("chosen"):
+            ui.select(
+                list(shop.parts),
+                value=asked.part,
+                label="Part",
+                on_change=lambda e: self._choose(part=e.value),
+            )
+            ui.select(
+                list(shop.tanks),
+                value=asked.tank,
+                label="Tank",
+                on_change=lambda e: self._choose(tank=e.value),
+            )
         self._angles = {name: self._angle(*row) for row in ANGLES for name in row[:1]}
         self._covers = ui.checkbox("Liquid just covers it", value=True, on_change=self._ask)
         low, high = level_span_mm(shop.tanks[asked.tank])
         with ui.element("label").classes("turned"):
-            self._level_words = ui.label()
+            self._level_words = ui.label().classes("level")
             self._level = ui.slider(min=low, max=high, value=high, on_change=self._ask)
             self._level.props('aria-label="Level"').bind_enabled_from(
                 self._covers, "value", lambda on: not on
@@ -118,7 +133,7 @@ class LiveSheet:
                 rule = self._live.value(where) or self._live.value(("rules", key)) or "0 mm"
                 self._field(key.replace("_", " "), rule, where)
             for k, block in enumerate(tank.blocks):
-                ui.label(f"Block {block.name}").classes("block")
+                ui.label(f"Block {block.name}").classes("of-block")
                 for what in ("size", "at"):
                     for axis, side in enumerate(SIZES):
                         where = ("tanks", tank.name, "blocks", k, what, axis)
@@ -191,10 +206,8 @@ class LiveSheet:
     def _try(self, act: Callable[[], None]) -> None:
         try:
             act()
-        except InputFault as fault:
-            self._says.set_text("\n".join(str(each) for each in fault.faults))
         except FitcheckError as fault:
-            self._says.set_text(str(fault))
+            self._says.set_text(_words_of(fault))
 
     # What is shown.
 
@@ -202,6 +215,7 @@ class LiveSheet:
         """Show the answer to what is asked now; of questions that come faster only the last is answered."""
         self._stale = True
         self._save.set_enabled(self._live.is_changed)
+        self._put_level()
         if not self._busy:
             self._busy = True
             background_tasks.create(self._show(), name="show")
@@ -210,31 +224,62 @@ class LiveSheet:
         try:
             while self._stale:
                 self._stale = False
-                shop = self._live.shop
-                shown = self._answered()
-                if shown is None:
-                    continue
-                self._put_words(shown)
-                await asyncio.sleep(WORDS_FIRST_S)
-                drawing = None if self._stale else await run.io_bound(picture, shown, shop)
-                if drawing is not None:
-                    self._drawing.set_content(drawing)
+                shop, asked = self._live.shop, self._asked
+                first = await run.io_bound(self._answered, shop, asked)
+                self._put(first)
+                if isinstance(first, Printed) and not first.shown.is_whole and not self._stale:
+                    self._put(await run.io_bound(self._in_whole, first.shown, shop))
+                if self._read_of != (shop, asked.tank) and not self._stale:
+                    self._read_of = shop, asked.tank
+                    cautions = await run.io_bound(self._cautions, shop, asked.tank)
+                    self._read.set_content(cautions or "")
         finally:
             self._busy = False
 
-    def _answered(self) -> Shown | None:
-        found: list[Shown] = []
-        self._try(lambda: found.append(self._desk.shown(self._live.shop, self._asked)))
-        return found[0] if found else None
+    def _answered(self, shop: Shop, asked: Asked) -> Printed | FitcheckError:
+        try:
+            return self._printed(self._desk.shown(shop, asked))
+        except FitcheckError as fault:
+            return fault
 
-    def _put_words(self, shown: Shown) -> None:
-        show = self._live.shop.show
-        depth = self._live.shop.tanks[self._asked.tank].depth_mm
-        self._level_words.set_text(
-            f"Level, {show_length(depth - float(self._level.value or 0.0), show)} from the rim"
-        )
-        self._line.set_text(shown.line)
-        self._line.classes(replace=f"line {shown.answer.verdict.replace(' ', '-')}")
-        self._words.set_text(shown.words)
-        items = "".join(f"<li>{html.escape(each)}</li>" for each in shown.cautions)
-        self._cautions.set_content(f"<ul>{items}</ul>")
+    def _in_whole(self, shown: Shown, shop: Shop) -> Printed | FitcheckError:
+        try:
+            return self._printed(whole(shown, shop))
+        except FitcheckError as fault:
+            return fault
+
+    def _printed(self, shown: Shown) -> Printed:
+        return Printed(shown, printed(shown.page, self._paper))
+
+    def _cautions(self, shop: Shop, tank: str) -> str:
+        return printed(read_first(shop, [shop.tanks[tank]]), self._paper)
+
+    def _put(self, found: Printed | FitcheckError | None) -> None:
+        """Show a page; where there is none say why, and fade the one that answers what was asked before."""
+        if isinstance(found, Printed):
+            self._line.set_text(found.shown.line)
+            self._line.classes(replace=f"line {found.shown.answer.verdict.replace(' ', '-')}")
+            self._page.set_content(found.html)
+            if self._covers.value and found.shown.lift is not None:
+                self._put_level(found.shown.lift.answer.advice.fill.level_mm)
+            if self._faded:
+                self._says.set_text("")
+        elif found is not None:  # the server is not going down
+            self._line.set_text("")
+            self._says.set_text(_words_of(found))
+        self._faded = not isinstance(found, Printed)
+        self._page.classes(**{"add" if self._faded else "remove": "faded"})
+
+    def _put_level(self, level_mm: float | None = None) -> None:
+        """Tell the level that is set; set it first, where it follows the part."""
+        if level_mm is not None:
+            self._setting = True
+            self._level.set_value(level_mm)
+            self._setting = False
+        shop = self._live.shop
+        down_mm = shop.tanks[self._asked.tank].depth_mm - float(self._level.value or 0.0)
+        self._level_words.set_text(f"Level, {show_length(down_mm, shop.show)} from the rim")
+
+
+def _words_of(fault: FitcheckError) -> str:
+    return "\n".join(str(each) for each in fault.faults) if isinstance(fault, InputFault) else str(fault)

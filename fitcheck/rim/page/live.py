@@ -19,13 +19,15 @@ from fitcheck.geometry.pockets import Vessel
 from fitcheck.questions.dip import dip
 from fitcheck.questions.ways_up import vessel_of
 from fitcheck.rim.cli.cautions import with_cautions
-from fitcheck.rim.cli.dip_text import dip_text, verdict_line
-from fitcheck.rim.draw import layout
-from fitcheck.rim.draw.dip import drawn as drawing_of
-from fitcheck.rim.draw.dip import from_above
-from fitcheck.rim.draw.svg import svg
+from fitcheck.rim.cli.dip_text import verdict_line
 from fitcheck.rim.files.shop_file import shop_from, shop_text
 from fitcheck.rim.files.written import write_text
+from fitcheck.rim.sheet.lift import lift_page
+from fitcheck.rim.sheet.lifted import Lifted, lifted, with_holes
+from fitcheck.rim.sheet.page import Page
+from fitcheck.rim.sheet.paper import PaperName, laid_over
+from fitcheck.rim.sheet.refused import refused_page
+from fitcheck.rim.sheet.web import page_html
 from fitcheck.things.answers import Answer, Fits, MeasureAgain, Prefer
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles
@@ -123,12 +125,17 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shown:
-    """The answer to it, as it is shown: one line, more lines, and the cautions."""
+    """The answer to it: its verdict in one line, its page, and the lift where it goes under."""
 
     answer: Answer
     line: str
-    words: str
-    cautions: tuple[str, ...]
+    page: Page
+    lift: Lifted | None
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing is still being looked for."""
+        return self.lift is None or self.lift.holes is not None
 
 
 class Desk:
@@ -138,13 +145,22 @@ class Desk:
         self._vessels: dict[int, tuple[Part, Vessel]] = {}
 
     def shown(self, shop: Shop, asked: Asked) -> Shown:
-        """Return the answer at one attitude. Raises `Refused` where its level cannot be."""
+        """Return the answer at one attitude. Raises `Refused` where its level cannot be.
+
+        Holes that would help take longer to find: `whole` gives the same with them.
+        """
         part, tank = shop.parts[asked.part], shop.tanks[asked.tank]
         vessel = self._vessel(part)
         answer = dip(
             part, tank, angles=asked.angles, level_mm=asked.level_mm, with_cures=False, vessel=vessel
         )
-        return _shown(with_cautions(answer, part, tank, shop.show), part, shop)
+        line = verdict_line(answer, shop.show)
+        if isinstance(answer, Fits | MeasureAgain):
+            return _lifted(line, lifted(part, tank, answer, shop.show), shop)
+        told = with_cautions(answer, part, tank, shop.show)
+        if isinstance(told, Fits | MeasureAgain):
+            raise TypeError("cautions change no verdict")
+        return Shown(told, line, refused_page(told, part, tank, shop.show, shop.name), None)
 
     def best(self, shop: Shop, part_name: str, tank_name: str, prefer: Prefer) -> Angles:
         """Return the attitude advised, or that of the nearest try: at whole degrees wherever they work."""
@@ -160,18 +176,18 @@ class Desk:
         return self._vessels[id(part)][1]
 
 
-def _shown(answer: Answer, part: Part, shop: Shop) -> Shown:
-    words = dip_text(answer, part, shop.show)
-    line = verdict_line(answer, shop.show)
-    return Shown(answer, line, words.removeprefix(line).strip("\n"), answer.cautions)
+def whole(shown: Shown, shop: Shop) -> Shown:
+    """Return an answer with the holes that would help."""
+    return shown if shown.lift is None else _lifted(shown.line, with_holes(shown.lift), shop)
 
 
-def picture(shown: Shown, shop: Shop) -> str:
-    """Return the drawing of an answer as an svg element: the printed one, seen from above."""
-    answer = shown.answer
-    drawing = drawing_of(answer, shop.parts[answer.part], shop.tanks[answer.tank], shop.show, shop.name)
-    marks = (*drawing.marks(), *from_above(drawing.scene, drawing.plan.space_box))
-    return svg(marks, layout.SHEET_PT, shown.line)
+def _lifted(line: str, lift: Lifted, shop: Shop) -> Shown:
+    return Shown(lift.answer, line, lift_page(lift, shop.show, shop.name), lift)
+
+
+def printed(page: Page, paper: PaperName) -> str:
+    """Return a page as it is printed on paper, for a browser; its style is that of all sheets."""
+    return "".join(page_html(laid) for laid in laid_over(page, paper))
 
 
 def level_span_mm(tank: Tank) -> tuple[float, float]:

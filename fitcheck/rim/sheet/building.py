@@ -28,7 +28,7 @@ _CUT_LEAST_PT, _CUT_MOST_PT = 200.0, 460.0
 _LEAST_PT, _MOST_PT = 320.0, 460.0
 # Pieces told on the first page, and on each page of more.
 _FIRST_ROWS, _MORE_ROWS = 5, 26
-_CHECKS = (
+CHECKS = (
     "boards glued and screwed, butt joints as named",
     "lined outside all round, edges rounded, tried for leaks",
     "numbered as in the plan from above",
@@ -114,7 +114,7 @@ def _holding(built: Built, show: Show) -> tuple[Section, ...]:
     return (
         Facts("", (*_facts(design, show), *hung)),
         *filling,
-        Ticks(_DAM_CHECKS if design.kind == "dam" else _CHECKS, ("built by", "date")),
+        Ticks(_DAM_CHECKS if design.kind == "dam" else CHECKS, ("built by", "date")),
         Notes("Cautions", (BLOCKS, ENGINEER, WATER_TEST, OUTRANKED), "care"),
     )
 

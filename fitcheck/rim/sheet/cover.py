@@ -57,7 +57,7 @@ def cover_pages(
         _chart_page(shop, tanks, rows[at : at + _ROWS], last=at + _ROWS >= len(rows), everything=rows)
         for at in range(0, max(1, len(rows)), _ROWS)
     ]
-    return (*charts, *more, _cautions_page(shop, tanks))
+    return (*charts, *more, read_first(shop, tanks))
 
 
 def cover_count(rows: int, more: int = 0) -> int:
@@ -119,7 +119,8 @@ def _words(cell: Cell, show: Show) -> str:
     return words if cell.verdict == "does not fit" else f"{CHART_WORDS[cell.verdict]}, {words}"
 
 
-def _cautions_page(shop: Shop, tanks: Sequence[Tank]) -> Page:
+def read_first(shop: Shop, tanks: Sequence[Tank]) -> Page:
+    """Return the page with the cautions for every lift, how to read a sheet, and what is kept free."""
     show = shop.show
     rules = tuple(Value(tank.name, _rules(tank, show)) for tank in tanks)
     of_tanks = tuple(line for tank in tanks for line in tank_cautions(tank, show))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from tempfile import TemporaryFile
 
 from fitcheck.rim.files.written import write_all
 from fitcheck.rim.sheet.paper import Laid
@@ -13,7 +14,19 @@ NAMES = ("sheet.pdf", "sheet.html")
 
 
 def check_folder(folder: Path) -> None:
-    """Refuse a folder that cannot take a set, before any work is done; raises `InputFault`."""
+    """Refuse a folder that cannot take a set, before any work is done; raises `InputFault`.
+
+    A folder that is not there is made and taken away again, in one that is there a draft.
+    """
+    try:
+        _try(folder)
+    except OSError as fault:
+        cure = "free the place or name another folder"
+        why = fault.strerror or fault
+        raise InputFault([Fault("--to", f"{folder} cannot be written to ({why})", cure)]) from fault
+
+
+def _try(folder: Path) -> None:
     faults = []
     if folder.exists() and not folder.is_dir():
         faults.append(Fault("--to", f"{folder} is a file", "name a folder"))
@@ -31,6 +44,11 @@ def check_folder(folder: Path) -> None:
         ]
     if faults:
         raise InputFault(faults)
+    if folder.exists():
+        with TemporaryFile(dir=folder):
+            return
+    folder.mkdir()
+    folder.rmdir()
 
 
 def write_set(folder: Path, pages: Sequence[Laid], title: str) -> tuple[Path, ...]:

@@ -21,7 +21,7 @@ from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, 
 from fitcheck.things.layout import Conflict, RoomAnswer
 from fitcheck.things.shop import Show
 
-_LEAST_PT, _MOST_PT = 380.0, 560.0
+_LEAST_PT, _MOST_PT = 450.0, 560.0
 _NAME_PT = 11.0
 # Fixtures told on a page.
 _ROWS = 16

@@ -8,46 +8,40 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from fitcheck.questions.dip import dip
-from fitcheck.questions.hang import hang
 from fitcheck.questions.ladder import ladder
 from fitcheck.questions.passes import passes
-from fitcheck.questions.pocket import pocket
 from fitcheck.questions.room import room
 from fitcheck.questions.springing import bent_part
 from fitcheck.questions.ways_up import vessel_of
-from fitcheck.rim.cli.cautions import with_cautions, with_pass_cautions
-from fitcheck.rim.cli.dip_text import NOTHING_L, cure_line
-from fitcheck.rim.cli.hang_cautions import with_hang_cautions
+from fitcheck.rim.cli.cautions import with_pass_cautions
+from fitcheck.rim.cli.dip_text import cure_line
 from fitcheck.rim.cli.room_cautions import with_room_cautions
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.floor import room_pages
-from fitcheck.rim.sheet.lift import Lifted, lift_page
+from fitcheck.rim.sheet.lift import lift_page
+from fitcheck.rim.sheet.lifted import lifted, with_holes
 from fitcheck.rim.sheet.loads import ladder_pages
 from fitcheck.rim.sheet.page import Page
-from fitcheck.rim.sheet.paper import Laid, PaperName, laid_out, numbered
+from fitcheck.rim.sheet.paper import Laid, PaperName, laid_out, laid_over, numbered
 from fitcheck.rim.sheet.passing import pass_pages
 from fitcheck.rim.sheet.stick import stick_page
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain
-from fitcheck.things.hanging import HangAnswer
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Hole
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
-from fitcheck.words.errors import Refused
-
-_HOLES_TOLD = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
     """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs.
 
-    last: pages that come after all lifts, plans of rooms say; loads: those of the kit, after its chart.
+    last: pages that come after all lifts, plans of rooms say. loads: whether the whole kit's come after its
+    chart.
     """
 
     paper: PaperName
@@ -55,7 +49,7 @@ class Order:
     show: Show
     shop_name: str
     last: tuple[Page, ...] = ()
-    loads: tuple[Page, ...] = ()
+    loads: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,9 +73,12 @@ def kit(
 
     executor: who helps; it begins with the first parts and this process with the last, until they meet.
     """
+    each = replace(order, last=())
     jobs = (
-        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), order) for part in parts]
+        [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), each) for part in parts]
     )
+    # The others are at the parts meanwhile.
+    loads = loads_of(shop) if order.loads else ()
     mine: list[PartSheet] = []
     while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
         mine.append(part_sheet(parts[len(parts) - 1 - len(mine)], tuple(tanks), order))
@@ -92,14 +89,14 @@ def kit(
         theirs.append(job.result())
         done()
     sheets = [*theirs, *reversed(mine)]
-    at = cover_count(len(parts), len(order.loads)) + 1
+    at = cover_count(len(parts), len(loads)) + 1
     rows = []
     for part, sheet in zip(parts, sheets, strict=True):
         lifts = tuple(at + k for k, laid in enumerate(sheet.laid) if laid.page.kind in ("lift", "pass"))
         rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
         at += len(sheet.laid)
-    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, order.loads)]
-    ends = [laid_out(page, order.paper) for page in order.last]
+    covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, loads)]
+    ends = [laid for page in order.last for laid in laid_over(page, order.paper)]
     pages = [*covers, *(laid for sheet in sheets for laid in sheet.laid), *ends]
     return tuple(numbered(laid, k + 1, len(pages)) for k, laid in enumerate(pages))
 
@@ -125,7 +122,7 @@ def part_sheet(part: Part, tanks: tuple[Tank, ...], order: Order) -> PartSheet:
         these = [tank for tank in tanks if tank.liquid.name == liquid]
         pages += _pages_in(part, these, answers, order)
     nowhere = "" if pages else _why_not(part, tanks, answers, order.show)
-    return PartSheet(cells, nowhere, tuple(laid_out(page, order.paper) for page in pages))
+    return PartSheet(cells, nowhere, tuple(laid for page in pages for laid in laid_over(page, order.paper)))
 
 
 def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: Order) -> tuple[Page, ...]:
@@ -135,9 +132,9 @@ def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, Answer], order: 
     if going:
         best = min(going, key=lambda answer: (isinstance(answer, MeasureAgain), answer.advice.fill.liquid_l))
         tank = by_name[best.tank]
-        lifted = _lifted(part, tank, best, order.show)
-        page = lift_page(lifted, order.show, order.shop_name)
-        stick = (stick_page(lifted, order.show, order.shop_name, order.paper),) if order.sticks else ()
+        lift = with_holes(lifted(part, tank, best, order.show))
+        page = lift_page(lift, order.show, order.shop_name)
+        stick = (stick_page(lift, order.show, order.shop_name, order.paper),) if order.sticks else ()
         return (page, *stick)
     tank = by_name[max(by_name, key=lambda name: answers[name].spare.mm)]
     if not may_do_in_two(part, tank):
@@ -167,22 +164,6 @@ def may_do_in_two(part: Part, tank: Tank) -> bool:
     )
     longest = float(np.ptp(part.solid.vertices_mm, axis=0).max())
     return longest + rules.overlap_mm <= 2.0 * float(np.linalg.norm(room))
-
-
-def _lifted(part: Part, tank: Tank, answer: Fits | MeasureAgain, show: Show) -> Lifted:
-    told = with_cautions(answer, part, tank, show)
-    if not isinstance(told, Fits | MeasureAgain):
-        raise TypeError("cautions change no verdict")
-    angles = answer.advice.pose.angles
-    slung: HangAnswer | None = None
-    why = ""
-    try:
-        slung = with_hang_cautions(hang(part, tank, angles), part, tank, show)
-    except Refused as refused:
-        why = f"{refused.problem}: {refused.cure}"
-    holds = max(answer.advice.held.air_l, answer.advice.held.carry_out_l) >= NOTHING_L
-    holes: tuple[Hole, ...] = pocket(part, angles).holes[:_HOLES_TOLD] if holds else ()
-    return Lifted(part, tank, told, slung, why, holes)
 
 
 def _cell(tank: Tank, answer: Answer) -> Cell:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
 
 from fitcheck.rim.cli.cautions import (
     DRILLING,
@@ -20,6 +20,8 @@ from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hang_scene import lift_of
 from fitcheck.rim.draw.lift_views import LiftSketch
 from fitcheck.rim.draw.scene import nearest_standing, scene_of
+from fitcheck.rim.draw.way_sketch import WaySketch, drawn_poses
+from fitcheck.rim.sheet.lifted import Lifted
 from fitcheck.rim.sheet.page import (
     Drawing,
     Facts,
@@ -39,30 +41,15 @@ from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held, Hole
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
-from fitcheck.words.rounding import at_least, at_most, some
+from fitcheck.words.rounding import at_least, at_most, is_under_a_mark, some
 from fitcheck.words.units import show_angle, show_force, show_length, show_mass, show_volume
 
 # These go with every lift, and stand in full on a page of their own before all lifts.
 FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS, DRILLING, RE_WET, ENDS_OUT)
 BESIDE_THE_COMMON_ONES = "Cautions (those for every lift, with their sources: see Read first)"
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
-_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 250.0, 420.0
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Lifted:
-    """All that is known of one lift.
-
-    slung: how it hangs in its slings, with its cautions; None where `not_slung` says why not. holes: those
-    that help most, for what stays in and comes out.
-    """
-
-    part: Part
-    tank: Tank
-    answer: Fits | MeasureAgain
-    slung: HangAnswer | None
-    not_slung: str
-    holes: tuple[Hole, ...]
+LEAST_PICTURE_PT, MOST_PICTURE_PT = 250.0, 420.0
+_LEAST_WAY_PT, _MOST_WAY_PT = 120.0, 190.0
 
 
 def lift_page(lifted: Lifted, show: Show, shop_name: str) -> Page:
@@ -72,6 +59,7 @@ def lift_page(lifted: Lifted, show: Show, shop_name: str) -> Page:
     sections: tuple[Section, ...] = (
         Lead("Hang it", attitude(advice.pose.angles, part, show)),
         _picture(lifted, show),
+        *_way_in(lifted, show),
         liquid_values(advice.fill, tank, show),
         *_legs(lifted, show),
         Facts("", (*_hung(lifted, show), *_facts(lifted, show))),
@@ -104,7 +92,7 @@ def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
     before_mm = tank.depth_mm - fill.level_before_mm
     over = f"; {show_volume(fill.overflow_l, show)} runs over the rim" if fill.overflow_l > 0.0 else ""
     line = f"down from the rim, {show_length(fill.level_mm, show)} over the floor{over}"
-    rise = f"down from the rim; the part lifts it {show_length(fill.rise_mm, show)}"
+    rise = f"down from the rim; the part lifts it {_lifts(fill.rise_mm, show)}"
     name = f"{tank.liquid.name.capitalize()} in the tank"
     return Values(
         (
@@ -117,6 +105,10 @@ def liquid_values(fill: Fill, tank: Tank, show: Show) -> Values:
     )
 
 
+def _lifts(rise_mm: float, show: Show) -> str:
+    return some(rise_mm, show) if is_under_a_mark(rise_mm, show) else show_length(rise_mm, show)
+
+
 def _picture(lifted: Lifted, show: Show) -> Drawing:
     part, tank, answer = lifted.part, lifted.tank, lifted.answer
     slung = None if lifted.slung is None else (lifted.slung, lift_of(lifted.slung, part, tank))
@@ -124,7 +116,24 @@ def _picture(lifted: Lifted, show: Show) -> Drawing:
     # Where only the height decides, the end view shows it.
     tight = isinstance(answer, MeasureAgain) and any(side.side != "height" for side in answer.deciding)
     sketch = LiftSketch(scene_of(answer, part, tank), show, slung, tight)
-    return Drawing(sketch, says, _LEAST_PICTURE_PT, _MOST_PICTURE_PT)
+    return Drawing(sketch, says, LEAST_PICTURE_PT, MOST_PICTURE_PT)
+
+
+def _way_in(lifted: Lifted, show: Show) -> tuple[Section, ...]:
+    """Return the way in, drawn pose by pose, where the part cannot be let straight down."""
+    way = lifted.answer.way_in if isinstance(lifted.answer, Fits) else None
+    if way is None or way.kind == "straight down":
+        return ()
+    drawn = drawn_poses(way.poses)
+    near = f"; it comes no nearer than {at_least(way.gap_mm, show)}" if math.isfinite(way.gap_mm) else ""
+    some_of = f", {len(drawn)} of its {len(way.poses)} places drawn" if len(drawn) < len(way.poses) else ""
+    says = f"the way of {lifted.part.name} into {lifted.tank.name}, place by place"
+    sketch = WaySketch(lifted.part, lifted.tank, lifted.answer.advice.fill, drawn)
+    words = f"not straight down: in {len(way.poses) - 1} moves, in this order{near}{some_of}"
+    return (
+        Facts("", (Value("Way in", words, tone="care"),)),
+        Drawing(sketch, says, _LEAST_WAY_PT, _MOST_WAY_PT),
+    )
 
 
 def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
@@ -141,7 +150,7 @@ def _legs(lifted: Lifted, show: Show) -> tuple[Section, ...]:
         for k, leg in enumerate(lifted.slung.legs)
     )
     heads = ("slings", "long", "from, on the part as drawn", "pulls")
-    return (Table("", heads, rows, (0.55, 1.0, 2.9, 2.4)),)
+    return (Table("", heads, rows, (0.55, 1.15, 2.8, 2.4)),)
 
 
 def _pull(leg: Leg, show: Show) -> str:
@@ -182,8 +191,10 @@ def _facts(lifted: Lifted, show: Show) -> tuple[Value, ...]:
     rows.append(Value("Comes out", _carried(lifted, show)))
     if advice.uplift_n > 0.0:
         rows.append(Value("It floats", f"{show_force(advice.uplift_n, show)} up: hold it down", tone="no"))
+    if lifted.holes is None:
+        rows.append(Value("Best hole", "being looked for"))
     for kind, words in HOLE_WORDS.items():
-        of_kind = [hole for hole in lifted.holes if hole.kind == kind]
+        of_kind = [hole for hole in lifted.holes or () if hole.kind == kind]
         rows += [
             Value(f"Best {words}" if k == 0 else "And a next", _hole(hole, show))
             for k, hole in enumerate(of_kind)

@@ -11,15 +11,16 @@ from fitcheck.rim.cli.ladder_text import LOSSES, first_line
 from fitcheck.rim.cli.lot_text import contents
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.ink import Marks, shrunk
-from fitcheck.rim.draw.ladder import ladder_marks
+from fitcheck.rim.draw.ladder import ON_A_PAGE, ladder_marks
 from fitcheck.rim.sheet.page import Drawing, Lead, Notes, Page, Section, Table
+from fitcheck.rim.sheet.standing import ladder_blocks
 from fitcheck.things.block_design import Piece
 from fitcheck.things.lots import LadderAnswer
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length, show_mass, show_volume
 
-_LEAST_PT, _MOST_PT = 260.0, 520.0
+_LEAST_PT, _MOST_PT = 260.0, 600.0
 # Loads told on a page.
 _ROWS = 26
 
@@ -33,13 +34,13 @@ class _LadderSketch:
 
     def marks(self, width_pt: float, height_pt: float) -> Marks:
         """Return the ladder in a box of that size, at its top."""
-        marks, (wide, high) = ladder_marks(self.answer, self.show)
+        marks, (wide, high) = ladder_marks(self.answer, self.show, look=ON_A_PAGE)
         share = min(width_pt / wide, height_pt / high)
         return shrunk(marks, share, (0.0, height_pt - share * high))
 
 
 def ladder_pages(answer: LadderAnswer, shop: Shop) -> tuple[Page, ...]:
-    """Return the page of the ladder, pages of its loads, and the page of what is bought; none for no load."""
+    """Return the page of the ladder, pages of its loads, what is bought, its blocks; none for no load."""
     if not answer.steps:
         return ()
     says = "what is in each tank at each load, what is added for it, and what blocks save"
@@ -56,6 +57,7 @@ def ladder_pages(answer: LadderAnswer, shop: Shop) -> tuple[Page, ...]:
             for at in range(0, len(rows), _ROWS)
         ),
         _page("To buy", "for the whole kit", shop.name, _to_buy(answer, shop)),
+        *ladder_blocks(answer, shop),
     )
 
 
@@ -80,8 +82,7 @@ def _rows(answer: LadderAnswer, show: Show) -> tuple[tuple[str, ...], ...]:
 
 def _loads(rows: tuple[tuple[str, ...], ...]) -> Table:
     heads = ("load", "tank", "parts", "blocks", "add", "then in it", "level, part in")
-    title = "Blocks: fitcheck ladder tells their sizes and places"
-    return Table(title, heads, rows, (0.5, 0.5, 2.6, 0.7, 0.9, 0.9, 1.2))
+    return Table("Blocks: their build sheets follow", heads, rows, (0.5, 0.5, 2.6, 0.7, 0.9, 0.9, 1.2))
 
 
 def _to_buy(answer: LadderAnswer, shop: Shop) -> tuple[Section, ...]:

@@ -27,6 +27,18 @@ _BETWEEN_PT = 8.0
 _NUMBER_PT = 64.0
 # Print against its largest, from which words step down until everything finds room.
 _SHARES = (1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7)
+# Print that is read without effort; and pictures against their least, where that print leaves no more.
+_EASY = 0.82
+_SQUEEZED = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """A print against its largest, the height that its words leave, and pictures against their least."""
+
+    share: float
+    left_pt: float
+    squeezed: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,26 +60,60 @@ def laid_out(page: Page, paper: PaperName) -> Laid:
     """Return a page laid out; raises `Refused` where it does not find room on one."""
     size = SIZES_PT[paper]
     body = Box(MARGIN_PT, MARGIN_PT + _FOOT_PT, size[0] - MARGIN_PT, size[1] - MARGIN_PT - _HEAD_PT)
-    drawings = [section for section in page.sections if isinstance(section, Drawing)]
-    least = sum(drawing.least_pt for drawing in drawings)
-    for share in _SHARES:
-        taken = sum(_height(section, body.width, share) + _BETWEEN_PT for section in page.sections)
-        left = body.height - taken
-        if left >= least:
-            drawn = _drawn(page, body.width, left - least)
-            marks = (*_head(page, size), *_body(drawn, body, share), *_foot(page, size))
-            return Laid(drawn, marks, size, share)
+    room = _room(page, body)
+    if room is not None:
+        drawn = _drawn(page, body.width, room)
+        marks = (*_head(page, size), *_body(drawn, body, room.share), *_foot(page, size))
+        return Laid(drawn, marks, size, room.share)
     raise Refused(
         f"the page of {page.tag} {page.title} does not find room on {paper} paper",
         "ask for fewer parts or tanks at a time",
     )
 
 
+def _room(page: Page, body: Box) -> _Room | None:
+    """Return the largest print in which a page finds room, None where it does not in the least."""
+    least = sum(section.least_pt for section in page.sections if isinstance(section, Drawing))
+    rooms = []
+    for share in _SHARES:
+        taken = sum(_height(section, body.width, share) + _BETWEEN_PT for section in page.sections)
+        rooms.append(_Room(share, body.height - taken, 1.0))
+        if rooms[-1].left_pt >= least and share >= _EASY:
+            return rooms[-1]
+    tight = [room for room in rooms if room.left_pt >= _SQUEEZED * least]
+    if not tight:
+        return None
+    # Smaller pictures rather than print that is hard to read, and that only where nothing else is left.
+    easy = tight[0].share >= _EASY
+    whole = next((room for room in tight if room.left_pt >= least), None)
+    return replace(tight[0], squeezed=_SQUEEZED) if easy or whole is None else whole
+
+
+def laid_over(page: Page, paper: PaperName) -> tuple[Laid, ...]:
+    """Return a page laid out, its last sections on a page after it where they do not find room on one.
+
+    Raises `Refused` where one section alone does not find room.
+    """
+    try:
+        return (laid_out(page, paper),)
+    except Refused:
+        if len(page.sections) == 1:
+            raise
+    for k in range(len(page.sections) - 1, 0, -1):
+        try:
+            first = laid_out(replace(page, sections=page.sections[:k]), paper)
+        except Refused:
+            continue
+        rest = replace(page, kind="other", title=f"{page.title}: goes on", sections=page.sections[k:])
+        return (first, *laid_over(rest, paper))
+    return (laid_out(page, paper),)
+
+
 def numbered(laid: Laid, number: int, of: int) -> Laid:
     """Return a page with its number in the set."""
     words = f"{number} of {of}"
     at = (laid.size_pt[0] - MARGIN_PT, MARGIN_PT + 8.0)
-    return replace(laid, marks=(*laid.marks, Label(words, at, 12.0, align="right")), number=words)
+    return replace(laid, marks=(*laid.marks, Label(words, at, 10.0, align="right")), number=words)
 
 
 def _height(section: Section, width: float, share: float) -> float:
@@ -80,14 +126,17 @@ def _height(section: Section, width: float, share: float) -> float:
     return -column.put(section).low
 
 
-def _drawn(page: Page, width: float, spare_pt: float) -> Page:
+def _drawn(page: Page, width: float, room: _Room) -> Page:
     """Return a page with its pictures drawn; they share what height is left, up to what each has use for."""
+    drawings = [section for section in page.sections if isinstance(section, Drawing)]
+    spare_pt = room.left_pt - room.squeezed * sum(drawing.least_pt for drawing in drawings)
+    useful_pt = sum(drawing.most_pt - room.squeezed * drawing.least_pt for drawing in drawings)
+    share = min(1.0, spare_pt / useful_pt) if useful_pt else 0.0
     sections: list[Section] = []
     for section in page.sections:
         if isinstance(section, Drawing):
-            more = min(spare_pt, section.most_pt - section.least_pt)
-            spare_pt -= more
-            size = (width, section.least_pt + more)
+            least = room.squeezed * section.least_pt
+            size = (width, least + share * (section.most_pt - least))
             sections.append(Picture(section.sketch.marks(*size), size, section.says))
         else:
             sections.append(section)

@@ -6,19 +6,19 @@ from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
 from fitcheck.rim.cli.hanging import attitude, heights
 from fitcheck.rim.cli.pass_text import TURN_WORDS, sprung_rows
 from fitcheck.rim.draw.captions import STANDING_CAUTION
-from fitcheck.rim.draw.hung import hung
-from fitcheck.rim.draw.pass_sketch import PassSketch
-from fitcheck.rim.draw.scene import Scene
+from fitcheck.rim.draw.pass_bands import banded, stacked
+from fitcheck.rim.draw.pass_sketch import BandsSketch, PassSketch
+from fitcheck.rim.draw.pass_view import pass_scene
 from fitcheck.rim.sheet.lift import liquid_values, own_cautions, ticks, under_words
 from fitcheck.rim.sheet.page import Drawing, Facts, Lead, Notes, Page, Section, Value
 from fitcheck.things.part import Part
 from fitcheck.things.passes import Pass, PassAnswer
-from fitcheck.things.pockets import Held
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_least, at_most
 
-_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 150.0, 380.0
+_LEAST_PICTURE_PT, _MOST_PICTURE_PT = 130.0, 300.0
+_LEAST_BANDS_PT, _MOST_BANDS_PT = 80.0, 210.0
 # About the width of a page between its margins.
 _WIDTH_PT = 540.0
 
@@ -37,9 +37,10 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         *turn,
         *(_springing(answer, show) if k == 0 else ()),
         Lead("Hang it", attitude(each.pose.angles, part, show)),
-        _picture(each, part, tank, show),
+        _picture(each, k, part, tank, show),
         liquid_values(each.fill, tank, show),
         Facts("", _facts(answer, k, part, show)),
+        *((_bands(answer, part, show),) if k == 0 and count > 1 else ()),
         ticks(None, show),
         Notes("More than one pass", (RE_WET, ENDS_OUT), "care"),
         *own_cautions(answer.cautions, tank, show),
@@ -70,13 +71,20 @@ def _count(count: int) -> str:
     return "one pass" if count == 1 else f"{count} passes"
 
 
-def _picture(each: Pass, part: Part, tank: Tank, show: Show) -> Drawing:
-    here = hung(part, each.pose, Held(()))
-    scene = Scene(here.part, here.pose, here.ends_mm, here.pockets, tank, each.fill)
+def _picture(each: Pass, k: int, part: Part, tank: Tank, show: Show) -> Drawing:
     says = f"{part.name} let down into {tank.name} from one end, seen from the side, to scale"
-    sketch = PassSketch(scene, show)
+    sketch = PassSketch(pass_scene(each, k + 1, part, tank, show))
     most = max(_LEAST_PICTURE_PT, min(_MOST_PICTURE_PT, sketch.useful_pt(_WIDTH_PT)))
     return Drawing(sketch, says, _LEAST_PICTURE_PT, most)
+
+
+def _bands(answer: PassAnswer, part: Part, show: Show) -> Drawing:
+    faces = banded(answer, part)
+    sketch = BandsSketch(faces, show)
+    says = f"the faces of {part.name} as drawn, with what is treated twice"
+    most = max(_LEAST_BANDS_PT, sketch.useful_pt(_WIDTH_PT, _MOST_BANDS_PT))
+    # Long faces, one under the other, have no smaller size: words take most of their height.
+    return Drawing(sketch, says, most if stacked(faces) else _LEAST_BANDS_PT, most)
 
 
 def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, ...]:

@@ -32,6 +32,8 @@ _LEAD_PT, _VALUE_PT, _FACT_PT, _TITLE_PT, _NAME_PT, _NOTE_PT, _CELL_PT = (
     12.0,
 )
 _TICK_PT, _BOX_PT = 12.5, 12.0
+# Between boxes to tick, and at least; a row that just fits is not broken by rounding.
+_APART_PT, _CLOSE_PT, _HAIR_PT = 18.0, 8.0, 1e-6
 # What is worked by never gets smaller than this.
 WORKED_BY_PT = 18.0
 # What to do stands on one line if it finds room there in a print of at least this.
@@ -184,9 +186,14 @@ class Column:
         size = self.size(_TICK_PT)
         marks: list[ink.Mark] = []
         x, y, step = self.box.left, self.top, 1.75 * size
+        taken = sum(_BOX_PT + 6.0 + text_size(words, size)[0] for words in section.boxes)
+        # Closer together where that lets all of them stand in one row.
+        close = taken + _CLOSE_PT * (len(section.boxes) - 1) <= self.box.width
+        fair = (self.box.width - taken) / max(1, len(section.boxes) - 1)
+        air = max(_CLOSE_PT, min(_APART_PT, fair)) if close else _APART_PT
         for words in section.boxes:
-            wide = _BOX_PT + 6.0 + text_size(words, size)[0] + 18.0
-            if x > self.box.left and x + wide - 18.0 > self.box.right:
+            wide = _BOX_PT + 6.0 + text_size(words, size)[0] + air
+            if x > self.box.left and x + wide - air > self.box.right + _HAIR_PT:
                 x, y = self.box.left, y - step
             middle = y - step / 2.0
             ring = Box(x, middle - _BOX_PT / 2.0, x + _BOX_PT, middle + _BOX_PT / 2.0).ring

@@ -10,7 +10,8 @@ from fitcheck.questions.fill import fill
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke
-from fitcheck.rim.sheet.lift import Lifted, under_words
+from fitcheck.rim.sheet.lift import under_words
+from fitcheck.rim.sheet.lifted import Lifted
 from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture
 from fitcheck.rim.sheet.paper import SIZES_PT, PaperName
 from fitcheck.things.shop import Show

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.svg import svg
-from fitcheck.rim.sheet.page import Page, Picture
-from fitcheck.rim.sheet.paper import MARGIN_PT, SIZES_PT, Laid
+from fitcheck.rim.sheet.page import Picture
+from fitcheck.rim.sheet.paper import MARGIN_PT, SIZES_PT, Laid, PaperName
 from fitcheck.rim.sheet.pdf import MADE_BY
 from fitcheck.rim.sheet.rows import LEAST_PT, TONES, WORKED_BY_PT, lead_pt
 
@@ -21,8 +22,6 @@ HERE = Path(__file__).parent
 FACES = "'DejaVu Sans', Verdana, sans-serif"
 # A browser sets lines a little wider apart than paper does, and may have to do with a wider typeface.
 _LOOSER = 0.95
-# The width between the margins of the narrower paper.
-_NARROWEST_PT = min(width for width, _ in SIZES_PT.values()) - 2.0 * MARGIN_PT
 
 
 def html_of(pages: Sequence[Laid], title: str) -> str:
@@ -37,22 +36,24 @@ def html_of(pages: Sequence[Laid], title: str) -> str:
     )
 
 
-def page_html(page: Page, share: float = 1.0) -> str:
-    """Return one page with its pictures drawn as the inside of a browser's page; style from `style_css`."""
+def page_html(laid: Laid) -> str:
+    """Return one page of such a file as the inside of a browser's page; its style is `style_css`'s."""
     template = _environment().get_template("page.html")
-    return template.render(page=page, share=share, number="")
+    return template.render(laid=laid, looser=_LOOSER, margin=MARGIN_PT)
 
 
-def style_css(size_pt: tuple[float, float]) -> str:
-    """Return the style that `page_html` wants, for paper of a size."""
-    return _environment().get_template("sheet.css").render(size=size_pt, margin=MARGIN_PT, **_looks())
+def style_css(paper: PaperName) -> str:
+    """Return the style that `page_html` wants, for this paper."""
+    return _environment().get_template("sheet.css").render(size=SIZES_PT[paper], margin=MARGIN_PT, **_looks())
 
 
 def _looks() -> dict[str, object]:
     return {"ink": ink, "tones": TONES, "faces": FACES, "least": LEAST_PT, "worked_by": WORKED_BY_PT}
 
 
+@functools.cache
 def _environment() -> Environment:
+    """Read the templates once: that takes longer than to fill them."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
 
@@ -65,7 +66,7 @@ def _environment() -> Environment:
     )
     environment.filters["svg"] = lambda picture: Markup(_svg(picture))  # noqa: S704 - svg escapes its words
     environment.filters["kept"] = ink.kept
-    environment.filters["lead_pt"] = lambda lead, share: round(lead_pt(lead, share, _NARROWEST_PT), 2)
+    environment.filters["lead_pt"] = lambda lead, share, width: round(lead_pt(lead, share, width), 2)
     environment.filters["kind"] = lambda section: type(section).__name__
     return environment
 
