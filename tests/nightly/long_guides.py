@@ -1,4 +1,7 @@
-"""The blocks of the guides that take some seconds each: python -m pytest tests/nightly/long_guides.py."""
+"""The blocks of the guides that take some seconds each: python -m pytest tests/nightly/long_guides.py.
+
+Half a minute of one core.
+"""
 
 from __future__ import annotations
 
