@@ -8,10 +8,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from manifold3d import Manifold
-from solids import box, hulled, part_of, tank_of
+from solids import box, hulled, part_of, tank_of, turn
 
 from fitcheck.geometry.convex_pieces import all_pieces, inner_pieces
 from fitcheck.geometry.grown import hull_of
+from fitcheck.geometry.merged import merged
 from fitcheck.questions.dip import dip
 from fitcheck.questions.prove import recheck
 from fitcheck.questions.prove_dip import prove_dip
@@ -67,6 +68,38 @@ def test_an_l_too_tall_for_the_place_over_a_block_is_proven_not_to_go(too_tall: 
     assert too_tall.spare.high_mm < 0.0
     assert too_tall.proof.middle_mm is not None
     assert prove_dip(too_tall, l_shaped(12.3), stepped_tank()).holds
+
+
+def test_blocks_in_a_row_are_one(too_tall: DoesNotFit) -> None:
+    """The same block sawn in three, turned with the tank: one thing again, and the same proof."""
+    inch = MM_PER_INCH
+    cuts = [(0.0, 7.0), (7.0, 13.5), (13.5, 20.0)]
+    sawn = {
+        f"b{k}": box((30 * inch, (b - a) * inch, 12 * inch), (0, a * inch, 0))
+        for k, (a, b) in enumerate(cuts)
+    }
+    tank = tank_of(box((60 * inch, 20 * inch, 24 * inch)), None, **sawn)
+    answer = dip(l_shaped(12.3), tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    assert answer.effort == too_tall.effort
+    assert prove_dip(answer, l_shaped(12.3), tank).holds
+    (whole,) = merged(tuple(each.moved(turn(3), np.array([10.0, 20.0, 30.0])) for each in sawn.values()))
+    assert manifold_of(whole).volume() == pytest.approx(30 * 20 * 12 * inch**3, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("size", "at", "left"),
+    [
+        ((10.0, 20.0, 30.0), (10.0, 0.0, 0.0), 1),
+        ((10.0, 20.0, 30.0), (10.001, 0.0, 0.0), 2),
+        ((10.0, 20.0, 30.0), (10.0, 0.001, 0.0), 2),
+        ((10.0, 20.0, 29.9), (10.0, 0.0, 0.0), 2),
+    ],
+)
+def test_only_what_is_convex_together_is_one(
+    size: tuple[float, float, float], at: tuple[float, float, float], left: int
+) -> None:
+    assert len(merged((box((10.0, 20.0, 30.0)), box(size, at)))) == left
 
 
 def test_an_l_that_is_low_enough_goes_over_the_block() -> None:

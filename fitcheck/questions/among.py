@@ -17,6 +17,7 @@ from fitcheck.geometry.cells import Allowed, rotations
 from fitcheck.geometry.distance import pieces_of
 from fitcheck.geometry.envelope import Envelope, faces_of
 from fitcheck.geometry.grown import swept_down
+from fitcheck.geometry.merged import merged
 from fitcheck.geometry.search import FIT_MM, Budget, how_turned
 from fitcheck.geometry.settling import HAND_MM, Settled, Settling
 from fitcheck.geometry.sides import sides_of
@@ -95,7 +96,7 @@ def liftable(case: Case) -> tuple[Settled, ...]:
 
 def among_of(case: Case) -> Among:
     """Return the part among what stands in its tank."""
-    things = tuple(thing.solid for thing in case.tank.standing)
+    things = merged(tuple(thing.solid for thing in case.tank.standing))
     return Among(case.points, case.part.solid, case.outer, things, case.tank.rules.side_clearance_mm)
 
 
@@ -227,7 +228,7 @@ def _refused_by_sides(case: Case) -> Proof | None:
     if clearance < -2.0 * SURE_MM or pieces_of(solid.triangles, len(solid.vertices_mm)).max() > 0:
         return None
     room = case.outer.with_offsets(case.outer.offsets_mm - goal)
-    things = tuple(thing.solid for thing in case.tank.standing)
+    things = merged(tuple(thing.solid for thing in case.tank.standing))
     sides = sides_of(room, things, max(clearance, 0.0))
     if sides == (room,):
         return None

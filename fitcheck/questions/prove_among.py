@@ -5,7 +5,8 @@ in the tank. A box is refused where a wall leaves none of its places, or where a
 a thing meet at all of its poses: at its middle they overlap along every direction that can part two convex
 bodies (the normals of both, and what is square to an edge of each), by more than any point of the piece moves
 along it in the box. A point moves no more than its tangent tells, and half of the most that its second
-derivatives can be. That the pieces lie in the part is looked at by cutting the part out of them.
+derivatives can be. That the pieces lie in the part is looked at by cutting the part out of them; likewise
+that things in a row, taken as one, are no more than those that stand there.
 
 None of this is code of the search.
 """
@@ -19,9 +20,10 @@ import numpy as np
 
 from fitcheck.geometry.convex_pieces import inner_pieces
 from fitcheck.geometry.grown import grown_within, hull_of
+from fitcheck.geometry.merged import merged
 from fitcheck.shapes.manifold import manifold_of
 from fitcheck.things.part import Part
-from fitcheck.things.solid import Floats, Indices, Mask
+from fitcheck.things.solid import Floats, Indices, Mask, Solid
 from fitcheck.things.tank import Tank
 
 # Boxes looked at before the proof is left as not shown, and how many at a time.
@@ -57,7 +59,7 @@ class Scene:
 
 
 def scene_of(part: Part, tank: Tank, walls: tuple[Floats, Floats], tape_mm: float) -> Scene | None:
-    """Return the scene, tapes given back; None where a piece does not lie in the part.
+    """Return the scene, tapes given back; None where a piece does not lie in the part, or a thing in things.
 
     walls: normals and offsets of the room, tapes given back.
     """
@@ -66,19 +68,29 @@ def scene_of(part: Part, tank: Tank, walls: tuple[Floats, Floats], tape_mm: floa
     vertices = part.solid.vertices_mm
     middle = (vertices.min(axis=0) + vertices.max(axis=0)) / 2.0
     pieces = inner_pieces(part.solid)
-    whole, size = manifold_of(part.solid), float(np.ptp(vertices, axis=0).max())
-    for piece in pieces:
-        body = manifold_of(hull_of(piece, "piece"))
-        if (body - whole).volume() > SKIN * size * body.surface_area():
-            return None
+    if not all(_lies_in(hull_of(piece, "piece"), (part.solid,)) for piece in pieces):
+        return None
+    standing = tuple(thing.solid for thing in tank.standing)
+    things = merged(standing)
+    if not all(_lies_in(thing, standing) for thing in things):
+        return None
     by = tank.rules.side_clearance_mm - tape_mm
-    grown = [grown_within(thing.solid, by) for thing in tank.standing]
+    grown = [grown_within(thing, by) for thing in things]
     return Scene(
         *walls,
         vertices[ConvexHull(vertices).vertices] - middle,
         tuple(_body(piece - middle) for piece in pieces),
         tuple(_body(each) for each in grown if each is not None),
     )
+
+
+def _lies_in(body: Solid, solids: tuple[Solid, ...]) -> bool:
+    """Tell whether a convex body lies in some solids together, but for rounding of its surface."""
+    left = manifold_of(body)
+    size, area = float(np.ptp(body.vertices_mm, axis=0).max()), left.surface_area()
+    for solid in solids:
+        left -= manifold_of(solid)
+    return bool(left.volume() <= SKIN * size * area)
 
 
 def close_again(scene: Scene, middle: Floats, half: Floats) -> tuple[int, int]:
