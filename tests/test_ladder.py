@@ -35,7 +35,7 @@ from fitcheck.things.lots import Built, LadderAnswer, sum_apart
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.step import Step
-from fitcheck.things.tank import Rules, Tank
+from fitcheck.things.tank import Rules, Standing, Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import show_volume
 
@@ -343,3 +343,15 @@ def test_no_outline_leaves_blocks_more_than_the_bound_says(seed: int) -> None:
     tank = tank_of("t", (long, wide, 500.0))
     bound = _open_mm2(tank, gap, clear, longest)(np.array([outline.area]), np.array([outline.length]))
     assert float(bound[0]) <= grown.union(strip).area * (1.0 + 1e-4)
+
+
+def test_a_part_over_something_in_the_tank_goes_in_alone() -> None:
+    """What stands under a part takes of the liquid that would stand there: too much was asked for once."""
+    sill = Standing(
+        "sill", block((2400.0, 300.0, 300.0)).solid.moved(np.eye(3), np.array([800.0, 100.0, 0.0]))
+    )
+    tank = replace(LONG, fittings=(sill,))
+    shop = Shop("yard", tanks={"long": tank}, parts={"lid": box("lid", (3900.0, 420.0, 60.0))}, stock=STOCK)
+    answer = ladder(shop)
+    assert [step.lot.parts[0].part for step in answer.steps] == ["lid"]
+    assert answer.bound_l <= answer.mix_at_most_l <= answer.without_blocks_l

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.geometry.columns import Rectangle, area
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.nesting import Nearness
 from fitcheck.questions.beside import pieces_beside
 from fitcheck.questions.block import MOST_BOXES
@@ -50,6 +51,7 @@ class Setter:
     ) -> None:
         self.tank, self._stock, self._fitting, self._built = tank, stock, fitting, built
         self._near = Nearness()
+        self._standing_l = sum(volume_mm3(thing.solid) for thing in tank.standing) / MM3_PER_LITRE
 
     def alone(self, kind: Kind) -> list[LoadSet]:
         """Return a part alone, at each of its ways."""
@@ -68,7 +70,9 @@ class Setter:
         most_boxes = _STEPPED if any(_is_askew(way) for way in ways) else MOST_BOXES
         own = sum(self._fitting.volume_l(way.part) for way in ways)
         air = sum(self._fitting.air_l(way, level) for way in ways)
-        if _together_mm2(taken) * level / MM3_PER_LITRE - own - air > most_l * SAME:
+        # What stands in the tank may be under a part.
+        under = own + air + self._standing_l
+        if _together_mm2(taken) * level / MM3_PER_LITRE - under > most_l * SAME:
             return None
         posed = [(way.part, way.moved(shift)) for way, shift in hung]
         without = fill_with(posed, self.tank, level, air).liquid_l
