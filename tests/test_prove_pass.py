@@ -16,10 +16,11 @@ from test_among import l_shaped, stepped_tank
 
 from fitcheck.geometry.left_dry import left_dry_mm2, most_under, slopes, surface_mm2
 from fitcheck.questions.passes import passes
-from fitcheck.questions.prove_pass import prove_pass
+from fitcheck.questions.prove_pass import _is_allowed, prove_pass
 from fitcheck.rim.cli import main
 from fitcheck.rim.files.pass_json import pass_from_json, pass_json
 from fitcheck.things.part import Attitude, Part
+from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.springing import Springiness
 from fitcheck.things.tank import Rules, Standing, Tank
 from fitcheck.words.errors import Refused
@@ -201,6 +202,29 @@ def test_what_is_left_dry_of_a_box_in_closed_form() -> None:
     # On an upright side the line is drawn back by as much, on the top not at all.
     steep = slopes(solid, up)[:, 0]
     assert sorted(set(np.round(steep, 12).tolist())) == [0.0, 1.0]
+
+
+@pytest.mark.parametrize("tilt", [-90.0, 90.0])
+@pytest.mark.parametrize(
+    ("turned", "most", "is_allowed"),
+    [
+        # What stands on end may be turned by roll, by swing, or by some of each; end for end by hand always.
+        ((0.0, 180.0), (18.0, 180.0), True),
+        ((180.0, 0.0), (0.0, 0.0), True),
+        ((30.0, 0.0), (18.0, 12.0), True),
+        ((0.0, 30.0), (18.0, 12.0), True),
+        ((31.0, 0.0), (18.0, 12.0), False),
+        ((90.0, 0.0), (18.0, 54.0), False),
+    ],
+)
+def test_on_end_roll_and_swing_are_one(
+    tilt: float, turned: tuple[float, float], most: tuple[float, float], is_allowed: bool
+) -> None:
+    roll, swing = np.radians(turned)
+    rotation = rotation_from(Angles(math.radians(tilt), float(roll), float(swing)))
+    attitude = Attitude(math.pi / 2.0, *np.radians(most).tolist())
+    part = replace(part_of(box((300.0, 200.0, 100.0))), attitude=attitude)
+    assert _is_allowed(Pose("tank", "part", rotation, np.zeros(3)), part) == is_allowed
 
 
 def test_the_command_proves_and_refuses(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -55,6 +55,14 @@ def test_a_regular_tetrahedron_lies_in_a_cube() -> None:
     assert found.volume_mm3 <= 1e6 * 1.021
 
 
+def test_a_part_that_may_not_be_swung_has_a_tank_turned_with_it() -> None:
+    # Deeper than long: the tank's length goes along its width, and the look at it must swing it as well.
+    held = replace(part_of(box((200.0, 700.0, 300.0)), name="hatch"), attitude=Attitude(0.0, 0.0, 0.0))
+    found = tank_for([held], RULES)
+    assert found.tanks[0].inside_mm[0] > 700.0
+    assert found.checked == (("hatch", "fits"),)
+
+
 def test_a_part_flatter_than_its_cover_has_a_tank() -> None:
     # Half of it and half the overlap are less than the cover: no tank is that shallow.
     part = replace(part_of(box((900.0, 200.0, 20.0)), name="lid"), attitude=Attitude(0.0, 0.0, 0.0))

@@ -20,7 +20,7 @@ from fitcheck.questions.prove_fewer import fewer_checks, never_checks, tape_mm
 from fitcheck.questions.prove_no import most_room_mm
 from fitcheck.questions.prove_sprung import sprung_checks
 from fitcheck.questions.springing import bent_part
-from fitcheck.things.part import HALF_TURN, Part
+from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.passes import Pass, PassAnswer, Turn, Window
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.proved import Check, Proved
@@ -132,8 +132,13 @@ def _has_its_liquid(each: Pass, part: Part, tank: Tank, air_l: float) -> bool:
 def _is_allowed(pose: Pose, part: Part) -> bool:
     """Tell whether the part may be turned so; end for end, and over, it may be by hand outside the tank."""
     angles, attitude = pose.angles, part.attitude
-    swing = min(abs(angles.swing_rad), HALF_TURN - abs(angles.swing_rad))
-    told = (abs(angles.tilt_rad), abs(angles.roll_rad), swing)
+    roll, swing = abs(angles.roll_rad), abs(angles.swing_rad)
+    swing = min(swing, HALF_TURN - swing)
+    if QUARTER_TURN - abs(angles.tilt_rad) <= SAME_ANGLE:
+        # On end, roll and swing turn it about one line: what one may not do, the other may.
+        roll = min(roll, HALF_TURN - roll)
+        swing, roll = max(roll + swing - attitude.roll_rad, 0.0), min(roll, attitude.roll_rad)
+    told = (abs(angles.tilt_rad), roll, swing)
     most = (attitude.tilt_rad, attitude.roll_rad, attitude.swing_rad)
     return all(angle <= limit + SAME_ANGLE for angle, limit in zip(told, most, strict=True))
 

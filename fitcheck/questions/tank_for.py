@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,7 @@ from fitcheck.geometry.turns import allowed
 from fitcheck.questions.dip import dip
 from fitcheck.questions.passes import passes
 from fitcheck.shapes.block import block
+from fitcheck.things.answers import Verdict
 from fitcheck.things.block_design import Panel, Stock
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.new_tank import NewTank, TankForAnswer
@@ -85,10 +86,16 @@ def tank_for(
         proven_parts=tuple(
             (p.name, h.at_least_mm3 / MM3_PER_LITRE) for p, h in zip(parts, hung, strict=True)
         ),
-        checked=tuple((part.name, dip(part, whole, with_cures=False).verdict) for part in parts),
+        checked=tuple((part.name, _goes_in(part, whole)) for part in parts),
         in_two=in_two if in_two.liquid_l < tanks[0].liquid_l else None,
         in_two_passes=counts if in_two.liquid_l < tanks[0].liquid_l else (),
     )
+
+
+def _goes_in(part: Part, tank: Tank) -> Verdict:
+    """Return whether it goes under, swung as the tank has it."""
+    free = replace(part, attitude=replace(part.attitude, swing_rad=math.pi))
+    return dip(free, tank, with_cures=False).verdict
 
 
 def _in_two(
