@@ -19,7 +19,7 @@ from fitcheck.rim.draw.dimension import spread
 from fitcheck.rim.draw.dip import drawn
 from fitcheck.rim.draw.ink import Area, Label, Stroke, box_of, text_size, wrapped
 from fitcheck.rim.draw.outline import END, PLAN, SIDE, hatched, rings_of, silhouette, visible_edges
-from fitcheck.rim.draw.scene import gap, nearest_standing, past_the_room, room_left, scene_of
+from fitcheck.rim.draw.scene import gaps, nearest_standing, past_the_room, room_left, scene_of
 from fitcheck.rim.draw.space_photo import camera_for, view_axes
 from fitcheck.things.answers import (
     Advice,
@@ -419,7 +419,7 @@ def test_gaps_of_a_box_are_what_is_left_on_each_side() -> None:
     scene = scene_of(fits(part, VAT, pose), part, VAT)
     expected = {"left": 100.0, "right": 700.0, "near": 20.0, "far": 380.0, "floor": 60.0, "rim": 290.0}
     for side, mm in expected.items():
-        found = gap(scene, side)
+        found = dict(gaps(scene))[side]
         assert found is not None
         assert found.mm == pytest.approx(mm)
         assert found.short_mm == pytest.approx(5.0 if side == "near" else 0.0)
@@ -437,7 +437,7 @@ def test_the_gap_to_a_sloping_wall_is_measured_level_and_its_clearance_square_to
     tank = Tank("trough", inside, (1000.0, 700.0, 400.0), Liquid("etch"), RULES, is_box=False)
     part = box_part("b", (100.0, 100.0, 40.0))
     scene = scene_of(fits(part, tank, Pose("tank", "part", np.eye(3), [450.0, 245.0, 60.0])), part, tank)
-    far = gap(scene, "far")
+    far = dict(gaps(scene))["far"]
     assert far is not None
     # The wall at the part's low corner (z 60) is at y 445: 100 from y 345, 80 square to it.
     assert far.mm == pytest.approx(100.0)

@@ -317,8 +317,11 @@ def _change_and_save(page: Page, file: Path) -> None:
 
 
 def _on_a_phone(page: Page) -> None:
-    page.set_viewport_size({"width": 390, "height": 800})
+    page.set_viewport_size({"width": 375, "height": 800})
     page.wait_for_function("document.documentElement.scrollWidth <= innerWidth")
+    page.wait_for_function(
+        "[...document.querySelectorAll('.paper figure')].every(each => each.scrollWidth <= each.clientWidth)"
+    )
     height = page.get_by_role("button", name="Find a pose").bounding_box()
     assert height
     assert height["height"] >= 44.0

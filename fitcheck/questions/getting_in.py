@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 
 import numpy as np
 
 from fitcheck.geometry.envelope import faces_of
 from fitcheck.geometry.grown import hull_of
+from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import FIT_MM
 from fitcheck.geometry.way_in import Obstacles, Way
 from fitcheck.questions.among import pose_of
 from fitcheck.questions.case import Case
+from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.things.tank import Tank
@@ -19,6 +22,8 @@ from fitcheck.things.way_in import WayIn
 
 # A lip is taken as a plate this thick, its top level with the rim: the shop measures how far it reaches in.
 LIP_THICK_MM = 3.0
+# What parts and tanks are made ready and kept: those that are turned by hand, a step at a time.
+_KEPT_READY = 4
 # Faces that look this little up are upright but for rounding.
 UPRIGHT = 1e-9
 
@@ -34,7 +39,7 @@ def way_in(case: Case, *poses: Pose) -> tuple[Pose, WayIn] | None:
     The first of the poses to which it goes straight down, keeping clearances and tapes all the way; else the
     first, if it can be tilted in there: that keeps the tapes, so it never touches.
     """
-    way = Way(case.part.solid, case.points, _obstacles(case))
+    way = _ready(case.part, case.tank)
     wanted = case.tank.rules.side_clearance_mm + case.tape_mm
     for pose in poses:
         here = _six(case, pose)
@@ -79,8 +84,14 @@ def _leaning_mm(case: Case, pose: Floats) -> float:
     return float(left.min()) - case.tank.rules.side_clearance_mm
 
 
-def _obstacles(case: Case) -> Obstacles:
-    tank = case.tank
+@functools.lru_cache(_KEPT_READY)
+def _ready(part: Part, tank: Tank) -> Way:
+    """Make a part and what it must stay clear of ready: neither changes, whatever pose is asked for."""
+    points = Points(part.solid.vertices_mm)
+    return Way(part.solid, points, _obstacles(tank, float(points.levers_mm[0])))
+
+
+def _obstacles(tank: Tank, reach_mm: float) -> Obstacles:
     things = [thing.solid for thing in tank.standing]
     length, width, depth = tank.size_mm
     lip = tank.rim.lip_mm
@@ -93,8 +104,7 @@ def _obstacles(case: Case) -> Obstacles:
             (0.0, length, width - lip, width),
         ):
             things.append(_box((x0, y0, low), (x1, y1, depth), "lip"))
-    reach = float(case.points.levers_mm[0])
-    return Obstacles(tuple(things), _walls(tank, reach), depth, _far_mm(tank, reach))
+    return Obstacles(tuple(things), _walls(tank, reach_mm), depth, _far_mm(tank, reach_mm))
 
 
 def _walls(tank: Tank, reach_mm: float) -> tuple[Solid, ...]:

@@ -80,7 +80,7 @@ def with_cautions(answer: Answer, part: Part, tank: Tank, show: Show) -> Answer:
     ours = (
         *_air(advice, part, show),
         *_carried(advice, part, show),
-        *_uplift(advice, part, show),
+        *uplift(advice, part, show),
         *_low_rim(tank, show),
     )
     return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours, WATER_TEST, OUTRANKED))))
@@ -137,7 +137,8 @@ def _carried(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
     )
 
 
-def _uplift(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
+def uplift(advice: Advice, part: Part, show: Show) -> tuple[str, ...]:
+    """Return what to do about a part that floats; nothing for one that sinks."""
     if advice.uplift_n <= 0.0:
         return ()
     up = show_force(advice.uplift_n, show)

@@ -98,8 +98,8 @@ def _turns(answer: HangAnswer, show: Show) -> tuple[str, ...]:
     if answer.under.hook_n <= 0.0:
         up = show_force(-answer.under.hook_n, show)
         lines.append(
-            f"It floats: {up} pushes it up when it is under, and slings cannot hold it down. Hold it with at "
-            f"least {HOLD_DOWN:g} times that (common practice)."
+            f"It floats: {up} pushes it up when it is under, and slings cannot hold it down. Hold it down "
+            f"with at least {HOLD_DOWN:g} times that (common practice), and let nobody hold it by hand."
         )
     return tuple(lines)
 

@@ -11,7 +11,7 @@ from fitcheck.rim.draw.dimension import Span, chain_below, chain_beside
 from fitcheck.rim.draw.flat import WALL_PT, Frame
 from fitcheck.rim.draw.ink import Box, Marks, text_size
 from fitcheck.rim.draw.layout import Beside
-from fitcheck.rim.draw.scene import SIDES, Gap, Scene, Side, gap
+from fitcheck.rim.draw.scene import Gap, Scene, Side, gaps
 from fitcheck.things.shop import Show
 from fitcheck.words.units import show_length
 
@@ -55,11 +55,10 @@ class Measured:
 
 def measured(scene: Scene, show: Show) -> Measured:
     """Return the sizes of a scene."""
-    seen = [(side, gap(scene, side)) for side in SIDES]
-    gaps = tuple((side, found) for side, found in seen if found is not None)
+    found = gaps(scene)
     depth = f"{show_length(scene.tank.depth_mm, show)}\ndeep"
     if scene.fill is None:
-        return Measured(show, depth, "", "", "", gaps)
+        return Measured(show, depth, "", "", "", found)
     top = float(scene.part.vertices_mm[:, 2].max())
     return Measured(
         show,
@@ -67,7 +66,7 @@ def measured(scene: Scene, show: Show) -> Measured:
         f"{show_length(scene.fill.level_mm, show)}\nlevel",
         f"FILL LINE\n{show_length(scene.fill.from_rim_mm, show)}",
         f"{show_length(scene.fill.level_mm - top, show)} cover",
-        gaps,
+        found,
     )
 
 

@@ -52,6 +52,8 @@ _KEPT_WIDTHS = 8192
 _ADVANCES = 65536.0
 
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?![a-z\d])")
+# Feet stay with their inches, and a coordinate with its axis, where there is room for both.
+_WHOLE_BREAKS = re.compile(r" (?!(?<=\d )[a-z\d]|(?<=\d ft )\d|(?<=\b[xyz] )\d)")
 _KEPT = re.compile(r"(?<=\d) (?=[a-z\d])")
 
 Align = Literal["left", "centre", "right"]
@@ -246,10 +248,15 @@ def kept(words: str) -> str:
 def wrapped(words: str, width_pt: float, size_pt: float, *, bold: bool = False) -> str:
     """Return `words` with newlines where spaces were, so that no line is wider where that can be helped.
 
-    A number stays with its unit.
+    A number stays with its unit; feet with their inches where both find room on a line.
     """
+
+    def pieces(word: str) -> list[str]:
+        too_wide = text_size(word, size_pt, bold=bold)[0] > width_pt
+        return _BREAKS.split(word) if too_wide else [word]
+
     lines: list[str] = []
-    for word in _BREAKS.split(words):
+    for word in (piece for whole in _WHOLE_BREAKS.split(words) for piece in pieces(whole)):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_size(longer, size_pt, bold=bold)[0] <= width_pt:
             lines[-1] = longer

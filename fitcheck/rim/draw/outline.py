@@ -183,7 +183,7 @@ def _front(seen: Floats, triangles: Indices, low: Floats, cell: float) -> Floats
     owner2, step = _counted(np.floor(right + 0.5).astype(int) - start + 1)
     column = np.clip(start[owner2] + step, 0, shape[0] - 1)
     line = row[owner2]
-    depth = _depth(corner[owner[owner2]], column, line)
+    depth = _depth(corner[owner], row, owner2, column)
     np.maximum.at(grid, (column, line), depth)
     return grid
 
@@ -211,34 +211,35 @@ def _row_ends(corner: Floats, row: Indices) -> tuple[Floats, Floats]:
     return np.where(np.isfinite(left), left, 1.0), np.where(np.isfinite(right), right, -1.0)
 
 
-def _depth(corner: Floats, column: Indices, row: Indices) -> Floats:
-    """Return the plane of each triangle (k, 3, 3) at a cell, kept between its own corners' depths."""
+def _depth(corner: Floats, row: Indices, owner: Indices, column: Indices) -> Floats:
+    """Return the depth of a triangle's plane at cells (n,) of rows (k,), each of a triangle (k, 3, 3).
+
+    owner: which of the rows each cell is in. Depths are kept between those of the triangle's own corners.
+    """
     a, u, v = corner[:, 0], corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
     area = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    px, py = column - a[:, 0], row - a[:, 1]
-    s = (px * v[:, 1] - py * v[:, 0]) / area
-    t = (u[:, 0] * py - u[:, 1] * px) / area
-    plane = a[:, 2] + s * u[:, 2] + t * v[:, 2]
-    nearest: Floats = np.clip(plane, corner[:, :, 2].min(axis=1), corner[:, :, 2].max(axis=1))
+    a_column = (u[:, 2] * v[:, 1] - v[:, 2] * u[:, 1]) / area
+    a_row = (v[:, 2] * u[:, 0] - u[:, 2] * v[:, 0]) / area
+    first = a[:, 2] + a_row * (row - a[:, 1])
+    depth = first[owner] + a_column[owner] * (column - a[owner, 0])
+    nearest: Floats = np.clip(depth, corner[:, :, 2].min(axis=1)[owner], corner[:, :, 2].max(axis=1)[owner])
     return nearest
 
 
 def _seen_pieces(edges: Floats, grid: Floats, low: Floats, cell: float) -> Floats:
     """Return the parts of edges (n, 2, 3) that no surface hides, as (k, 2, 2)."""
-    around = grid.copy()
-    padded = np.pad(grid, 1, constant_values=-np.inf)
-    for i in range(3):
-        for j in range(3):
-            around = np.minimum(around, padded[i : i + grid.shape[0], j : j + grid.shape[1]])
     length = np.linalg.norm(edges[:, 1, :2] - edges[:, 0, :2], axis=1)
     counts = np.ceil(length / cell).astype(int)
     owner, step = _counted(counts)
     share = (step + 0.5) / counts[owner]
     at = edges[owner, 0] + share[:, None] * (edges[owner, 1] - edges[owner, 0])
-    index = np.rint((at[:, :2] - low) / cell).astype(int)
+    column, line = np.rint((at[:, :2] - low) / cell).astype(int).T
+    # One row of cells more all round, with nothing in them.
+    padded = np.pad(grid, 1, constant_values=-np.inf)
+    around = np.minimum.reduce([padded[column + i, line + j] for i in range(3) for j in range(3)])
     # A surface hides an edge only if it is nearer in the cell and in all cells around it: a steep face
     # varies by more than its own thickness in one cell. Rounding of depths is far under 1e-6 of a cell.
-    seen = at[:, 2] >= around[index[:, 0], index[:, 1]] - 1e-6 * cell
+    seen = at[:, 2] >= around - 1e-6 * cell
     same = owner[1:] == owner[:-1]
     begin = np.flatnonzero(seen & np.r_[True, ~(seen[:-1] & same)][: len(seen)])
     finish = np.flatnonzero(seen & np.r_[~(seen[1:] & same), True][: len(seen)])

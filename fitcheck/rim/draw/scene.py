@@ -75,17 +75,24 @@ def scene_of(answer: Answer, part: Part, tank: Tank) -> Scene:
     return Scene(here.part, here.pose, here.ends_mm, here.pockets, tank, fill)
 
 
-def gap(scene: Scene, side: Side) -> Gap | None:
-    """Return the tightest gap to one side, or None where the tank has no face there."""
-    axis, sign = SIDES[side]
+def gaps(scene: Scene) -> tuple[tuple[Side, Gap], ...]:
+    """Return the tightest gap to each side that the tank has a face at."""
     normals, offsets = planes_of(scene.tank.inside)
-    mine = np.array([_side_of(normal) == side for normal in normals])
-    if not mine.any():
-        return None
-    room = offsets[mine, None] - normals[mine] @ scene.part.vertices_mm.T
-    along = room / (sign * normals[mine, axis, None])
+    sides = np.array([_side_of(normal) for normal in normals])
+    return tuple(
+        (side, _gap(scene, side, normals[sides == side], offsets[sides == side]))
+        for side in SIDES
+        if (sides == side).any()
+    )
+
+
+def _gap(scene: Scene, side: Side, normals: Floats, offsets: Floats) -> Gap:
+    """Return the tightest gap to the faces of one side, by their planes."""
+    axis, sign = SIDES[side]
+    room = offsets[:, None] - normals @ scene.part.vertices_mm.T
+    along = room / (sign * normals[:, axis, None])
     face, vertex = np.unravel_index(int(along.argmin()), along.shape)
-    needed = needed_mm(scene.tank, normals[mine][face])
+    needed = needed_mm(scene.tank, normals[face])
     # Rounding of a pose that rests exactly on its clearance is about 1e-12 mm; 1e-6 mm is no gap at all.
     short = needed - float(room.min())
     x, y, z = (float(v) for v in scene.part.vertices_mm[vertex])

@@ -123,9 +123,11 @@ def _camera(points: Floats, azimuth: float, aspect: float) -> Camera:
 
 def view_axes(eye: Floats) -> tuple[Floats, Floats]:
     """Return the picture's own right and up, as unit vectors, for a look back from `eye`."""
-    right = np.cross(np.array([0.0, 0.0, 1.0]), eye)
-    right /= np.linalg.norm(right)
-    return right, np.cross(eye, right)
+    x, y, z = (float(v) for v in eye)
+    level = math.hypot(x, y)
+    # The products of upright with `eye`, and of `eye` with that.
+    right = np.array([-y, x, 0.0]) / level
+    return right, np.array([-z * x, -z * y, level * level]) / level
 
 
 class Photographer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,6 +28,8 @@ ANGLES = (
     ("swing", "Swing, +x towards +y", 180.0),
 )
 SIZES = ("length", "width", "height")
+# What takes longer than the rest is looked for once nothing was asked for so long.
+SETTLED_S = 0.2
 
 
 def serve(path: Path, part: str | None, tank: str | None, port: int, paper: PaperName) -> None:
@@ -66,7 +69,8 @@ class LiveSheet:
 
     def __init__(self, live: Live, desk: Desk, asked: Asked, paper: PaperName) -> None:
         self._live, self._desk, self._asked, self._paper = live, desk, asked, paper
-        self._stale = self._busy = self._setting = self._faded = False
+        self._busy = self._setting = self._faded = False
+        self._asked_times = 0
         self._read_of: tuple[Shop, str] | None = None
         ui.add_css(LOOKS.read_text(encoding="utf-8") + style_css(paper))
         with ui.element("main").classes("live"):
@@ -213,7 +217,7 @@ class LiveSheet:
 
     def _refresh(self) -> None:
         """Show the answer to what is asked now; of questions that come faster only the last is answered."""
-        self._stale = True
+        self._asked_times += 1
         self._save.set_enabled(self._live.is_changed)
         self._put_level()
         if not self._busy:
@@ -222,19 +226,29 @@ class LiveSheet:
 
     async def _show(self) -> None:
         try:
-            while self._stale:
-                self._stale = False
+            answered = 0
+            while answered < self._asked_times:
+                answered = self._asked_times
                 shop, asked = self._live.shop, self._asked
                 first = await run.io_bound(self._answered, shop, asked)
                 self._put(first)
-                if isinstance(first, Printed) and not first.shown.is_whole and not self._stale:
-                    self._put(await run.io_bound(self._in_whole, first.shown, shop))
-                if self._read_of != (shop, asked.tank) and not self._stale:
-                    self._read_of = shop, asked.tank
-                    cautions = await run.io_bound(self._cautions, shop, asked.tank)
-                    self._read.set_content(cautions or "")
         finally:
             self._busy = False
+        background_tasks.create(self._follow(first, shop, asked.tank, answered), name="follow")
+
+    async def _follow(
+        self, first: Printed | FitcheckError | None, shop: Shop, tank: str, answered: int
+    ) -> None:
+        """Show what takes longer, once no other question comes: holes that help, cautions of the tank."""
+        await asyncio.sleep(SETTLED_S)
+        if isinstance(first, Printed) and not first.shown.is_whole and answered == self._asked_times:
+            then = await run.io_bound(self._in_whole, first.shown, shop)
+            if answered == self._asked_times:
+                self._put(then)
+        if self._read_of != (shop, tank) and answered == self._asked_times:
+            self._read_of = shop, tank
+            cautions = await run.io_bound(self._cautions, shop, tank)
+            self._read.set_content(cautions or "")
 
     def _answered(self, shop: Shop, asked: Asked) -> Printed | FitcheckError:
         try:

@@ -12,6 +12,7 @@ from fitcheck.rim.cli.cautions import (
     RE_WET,
     WATER_TEST,
     tank_cautions,
+    uplift,
 )
 from fitcheck.rim.cli.dip_text import NOTHING_L, SIDE_WORDS, air_words, carried_words
 from fitcheck.rim.cli.hang_cautions import NOBODY_UNDER, RIGGING, WET_SLINGS, most_pull_n
@@ -256,7 +257,11 @@ def ticks(slung: HangAnswer | None, show: Show) -> Ticks:
 
 def _cautions(lifted: Lifted, show: Show) -> tuple[Section, ...]:
     slung = lifted.slung
-    told = (*lifted.answer.cautions, *(slung.cautions if slung else ()))
+    told = lifted.answer.cautions
+    if slung is not None:
+        # Of a part that floats its slings' cautions say the same, and that they do not hold it.
+        again = uplift(lifted.answer.advice, lifted.part, show) if slung.under.hook_n <= 0.0 else ()
+        told = (*(line for line in told if line not in again), *slung.cautions)
     return own_cautions(told, lifted.tank, show)
 
 

@@ -6,6 +6,7 @@ print is smaller than `LEAST_PT`, and a page that does not find room even so is 
 
 from __future__ import annotations
 
+import bisect
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -45,48 +46,63 @@ class _Room:
 class Laid:
     """A page on its paper.
 
-    page: with its pictures drawn. marks: everything on it. share: its print against the largest. number:
-    which page of how many it is.
+    page: with its pictures drawn. share: its print against the largest. number: which page of how many it is.
     """
 
     page: Page
-    marks: Marks
     size_pt: tuple[float, float]
     share: float
     number: str = ""
+
+    @property
+    def marks(self) -> Marks:
+        """Everything on it; made when asked for: a browser sets the words itself."""
+        at = (self.size_pt[0] - MARGIN_PT, MARGIN_PT + 8.0)
+        number = (Label(self.number, at, 10.0, align="right"),) if self.number else ()
+        body = _body(self.page, _body_box(self.size_pt), self.share)
+        return (*_head(self.page, self.size_pt), *body, *_foot(self.page, self.size_pt), *number)
 
 
 def laid_out(page: Page, paper: PaperName) -> Laid:
     """Return a page laid out; raises `Refused` where it does not find room on one."""
     size = SIZES_PT[paper]
-    body = Box(MARGIN_PT, MARGIN_PT + _FOOT_PT, size[0] - MARGIN_PT, size[1] - MARGIN_PT - _HEAD_PT)
+    body = _body_box(size)
     room = _room(page, body)
     if room is not None:
-        drawn = _drawn(page, body.width, room)
-        marks = (*_head(page, size), *_body(drawn, body, room.share), *_foot(page, size))
-        return Laid(drawn, marks, size, room.share)
+        return Laid(_drawn(page, body.width, room), size, room.share)
     raise Refused(
         f"the page of {page.tag} {page.title} does not find room on {paper} paper",
         "ask for fewer parts or tanks at a time",
     )
 
 
+def _body_box(size_pt: tuple[float, float]) -> Box:
+    """Return what is left between the bands of a page."""
+    wide, high = size_pt
+    return Box(MARGIN_PT, MARGIN_PT + _FOOT_PT, wide - MARGIN_PT, high - MARGIN_PT - _HEAD_PT)
+
+
 def _room(page: Page, body: Box) -> _Room | None:
     """Return the largest print in which a page finds room, None where it does not in the least."""
     least = sum(section.least_pt for section in page.sections if isinstance(section, Drawing))
-    rooms = []
-    for share in _SHARES:
+
+    def room(share: float) -> _Room:
         taken = sum(_height(section, body.width, share) + _BETWEEN_PT for section in page.sections)
-        rooms.append(_Room(share, body.height - taken, 1.0))
-        if rooms[-1].left_pt >= least and share >= _EASY:
-            return rooms[-1]
+        return _Room(share, body.height - taken, 1.0)
+
+    # Smaller print never takes more height: not every one need be tried.
+    easy = [share for share in _SHARES if share >= _EASY]
+    at = bisect.bisect_left(easy, True, key=lambda share: room(share).left_pt >= least)
+    if at < len(easy):
+        return room(easy[at])
+    rooms = [room(share) for share in _SHARES]
     tight = [room for room in rooms if room.left_pt >= _SQUEEZED * least]
     if not tight:
         return None
     # Smaller pictures rather than print that is hard to read, and that only where nothing else is left.
-    easy = tight[0].share >= _EASY
+    is_easy = tight[0].share >= _EASY
     whole = next((room for room in tight if room.left_pt >= least), None)
-    return replace(tight[0], squeezed=_SQUEEZED) if easy or whole is None else whole
+    return replace(tight[0], squeezed=_SQUEEZED) if is_easy or whole is None else whole
 
 
 def laid_over(page: Page, paper: PaperName) -> tuple[Laid, ...]:
@@ -111,9 +127,7 @@ def laid_over(page: Page, paper: PaperName) -> tuple[Laid, ...]:
 
 def numbered(laid: Laid, number: int, of: int) -> Laid:
     """Return a page with its number in the set."""
-    words = f"{number} of {of}"
-    at = (laid.size_pt[0] - MARGIN_PT, MARGIN_PT + 8.0)
-    return replace(laid, marks=(*laid.marks, Label(words, at, 10.0, align="right")), number=words)
+    return replace(laid, number=f"{number} of {of}")
 
 
 def _height(section: Section, width: float, share: float) -> float:
