@@ -196,4 +196,5 @@ def _below(scene: Scene, sizes: Measured, frame: Frame, box: Box) -> tuple[Marks
     length = f"{show_length(size, sizes.show)} inside"
     inside = Span(frame.across(0.0), frame.across(size), floor, floor, length)
     whole, low = chain_below([inside], low - 6.0, box.left, box.right)
-    return (*gaps, *whole), low
+    # The lines of the lower tier pass under the words of the upper.
+    return (*whole, *gaps), low

@@ -38,6 +38,7 @@ _APART_PT, _CLOSE_PT, _HAIR_PT = 18.0, 8.0, 1e-6
 WORKED_BY_PT = 18.0
 # What to do stands on one line if it finds room there in a print of at least this.
 _ONE_LINE_PT = 15.0
+_STEP_PT = 0.5
 _GAP_PT = 12.0
 _NAMES_SHARE = 0.16
 # Letters set to whole dots make a line a little longer than it is measured.
@@ -220,12 +221,17 @@ class Column:
 
 
 def lead_pt(section: Lead, share: float, width_pt: float) -> float:
-    """Return the print of what to do: on one line where that need not be small."""
+    """Return the print of what to do: on one line, or two, where that need not be small."""
     size = max(WORKED_BY_PT, share * _LEAD_PT)
     wide = text_size(section.words, size, bold=True)[0]
     # A hair less than just fitting, so that rounding does not make it too wide again.
     one_line = 0.999 * size * _PRINTED * width_pt / wide
-    return min(size, one_line) if one_line >= _ONE_LINE_PT else size
+    if one_line >= _ONE_LINE_PT:
+        return min(size, one_line)
+    for smaller in np.arange(size, _ONE_LINE_PT, -_STEP_PT).tolist():
+        if wrapped(section.words, _PRINTED * width_pt, smaller, bold=True).count("\n") <= 1:
+            return float(smaller)
+    return size
 
 
 def _fitting(words: str, size_pt: float, width: float) -> float:
