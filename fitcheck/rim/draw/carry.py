@@ -10,7 +10,7 @@ import numpy as np
 
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import Fact
-from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
 from fitcheck.rim.draw.paint import blank, checked_path, put, write
 from fitcheck.things.answers import Verdict
 from fitcheck.things.carrying import CarryAnswer, Step
@@ -119,10 +119,9 @@ def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
         ring = np.array(
             [[x + 5.0 * math.cos(a), y + 5.0 * math.sin(a)] for a in np.linspace(0.0, 2.0 * math.pi, 25)]
         )
-        marks += [
-            Stroke((ring,), ink.WARNING, 1.4),
-            Label("pinch", (x + 9.0, y + 9.0), 11.0, True, ink.WARNING, "left"),
-        ]
+        name = Label("pinch", (x + 9.0, y + 11.0), 11.0, True, ink.WARNING, "left")
+        # On paper of its own: the part's places lie all round.
+        marks += [Stroke((ring,), ink.WARNING, 1.4), Area((box_of(name).ring,), fill=ink.PAPER), name]
     across, up = (show_length(float(side), show) for side in np.ptp(np.array(route.floor), axis=0))
     marks.append(
         Label(
