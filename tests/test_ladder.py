@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import math
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -206,6 +207,20 @@ def test_each_further_block_saves_and_none_takes_more_than_without(few: LadderAn
     for step in few.steps:
         stood = [tuple(sorted(piece.size_mm)) for piece in step.blocks]
         assert all(stood.count(size) <= sizes.count(size) for size in stood)
+
+
+def test_the_pages_of_few_blocks_build_no_more_than_those(few: LadderAnswer) -> None:
+    (build,) = few.builds
+    pages = ladder_pages(few, FEW)
+    words = [
+        [mark.words for mark in laid_out(page, "letter").marks if isinstance(mark, Label)] for page in pages
+    ]
+    (built,) = (each for page, each in zip(pages, words, strict=True) if page.title == "blocks to build")
+    letters = [each for each in built if re.fullmatch(r"[A-Z]+: \d+", each)]
+    stood = {tuple(sorted(piece.size_mm)) for step in few.steps for piece in step.blocks}
+    assert len(letters) == len(stood)
+    assert 0 < sum(int(each.split()[1]) for each in letters) <= len(build.blocks)
+    assert any("few blocks to build" in each for page in words for each in page)
 
 
 def test_fewer_blocks_are_the_first_of_more(few: LadderAnswer) -> None:
