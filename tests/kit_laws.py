@@ -71,7 +71,8 @@ def forged_passes(answer: PassAnswer) -> PassAnswer:
     """Return the answer with more passes proven to be needed than are, or less liquid in one of them."""
     if answer.passes:
         first = replace(answer.passes[0], level_mm=answer.passes[0].level_mm - 10.0)
-        return replace(answer, passes=(first, *answer.passes[1:]))
+        # With nothing told of fewer passes, only what looks at the passes can refuse it.
+        return replace(answer, passes=(first, *answer.passes[1:]), at_least=AtLeast(1, ""))
     return replace(answer, at_least=AtLeast(9, "area", share_at_most=0.01))
 
 

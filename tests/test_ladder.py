@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import math
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -20,7 +21,7 @@ from fitcheck.questions.few_blocks import Place, of_these
 from fitcheck.questions.ladder import ladder
 from fitcheck.questions.ladder_bound import _open_mm2, least_in_all, part_at_least_l
 from fitcheck.questions.prove_few import prove_few
-from fitcheck.questions.prove_loads import Told
+from fitcheck.questions.prove_loads import Told, prove_loads
 from fitcheck.questions.prove_lot import lot_checks
 from fitcheck.rim.draw.ink import Label
 from fitcheck.rim.draw.ladder import draw_ladder
@@ -99,6 +100,23 @@ def test_the_bound_of_a_held_box_is_a_closed_form() -> None:
     round_ = 1200.0 * 200.0 + 25.0 * 2.0 * 1400.0 + math.pi * 25.0**2 - shared
     want = (500.0 * (strip + round_) - 1200.0 * 200.0 * 400.0) / 1e6
     assert part_at_least_l(PARTS[1], LONG, stock, 0.0, 0.0) == pytest.approx(want)
+
+
+def test_slots_too_narrow_for_a_block_are_in_the_bound_and_a_higher_one_is_refused() -> None:
+    tray = replace(box("tray", (914.4, 495.3, 38.1)), attitude=Attitude(0.2, 0.2, math.pi))
+    short = tank_of("short", (1200.0, 600.0, 500.0), replace(RULES, part_gap_mm=25.4))
+    shop = Shop("s", parts={"tray": tray}, tanks={"short": short})
+    found = ladder(shop, "short")
+    assert found.bound_l <= found.mix_at_most_l <= 1.08 * found.bound_l
+    # Boards as thin as one likes would go in beside it.
+    thin = replace(shop.stock, thinnest_mm=1.0)
+    assert part_at_least_l(tray, short, thin, tray.air_at_most_l, 0.0) < 0.95 * found.bound_l
+    loads = [Told(step.lot, step.blocks, step.liquid_l, step.add_l) for step in found.steps]
+    mixed = {"short": found.mix_at_most_l}
+    for share, holds in ((1.0, True), (1.01, False)):
+        bound = share * found.bound_l
+        checks = prove_loads(shop, loads, (), {"short": bound}, mixed, bound)
+        assert all(check.holds for check in checks) is holds
 
 
 def test_blocks_stand_clear_of_the_parts_by_exact_distance(answer: LadderAnswer) -> None:
@@ -189,6 +207,20 @@ def test_each_further_block_saves_and_none_takes_more_than_without(few: LadderAn
     for step in few.steps:
         stood = [tuple(sorted(piece.size_mm)) for piece in step.blocks]
         assert all(stood.count(size) <= sizes.count(size) for size in stood)
+
+
+def test_the_pages_of_few_blocks_build_no_more_than_those(few: LadderAnswer) -> None:
+    (build,) = few.builds
+    pages = ladder_pages(few, FEW)
+    words = [
+        [mark.words for mark in laid_out(page, "letter").marks if isinstance(mark, Label)] for page in pages
+    ]
+    (built,) = (each for page, each in zip(pages, words, strict=True) if page.title == "blocks to build")
+    letters = [each for each in built if re.fullmatch(r"[A-Z]+: \d+", each)]
+    stood = {tuple(sorted(piece.size_mm)) for step in few.steps for piece in step.blocks}
+    assert len(letters) == len(stood)
+    assert 0 < sum(int(each.split()[1]) for each in letters) <= len(build.blocks)
+    assert any("few blocks to build" in each for page in words for each in page)
 
 
 def test_fewer_blocks_are_the_first_of_more(few: LadderAnswer) -> None:

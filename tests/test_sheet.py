@@ -360,6 +360,21 @@ def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
     assert "145.3 lbf" in words[1]
     assert "6.6 gal" in words[1]
     assert not ladder_blocks(LadderAnswer(steps[:1], (), ()), shop)
+    # Stood across the tank it is the same block, built once.
+    across = replace(small, size_mm=(200.0, 500.0, 300.0))
+    turned = tuple(replace(steps[0], blocks=(piece,)) for piece in (across, small))
+    words = [words_of(laid_out(page, "letter")) for page in ladder_blocks(LadderAnswer(turned, (), ()), shop)]
+    assert "1 block of 1 size" in words[0]
+    assert "A, across" in words[1]
+    assert "across" not in words[2]
+
+
+def test_few_blocks_are_asked_for_with_the_ladder_only(
+    fitcheck_command: Callable[..., object], tmp_path: Path
+) -> None:
+    done = fitcheck_command("sheet", YARD, "--blocks", "2", "--to", tmp_path)
+    assert done.returncode == 2  # type: ignore[attr-defined]
+    assert "give --ladder too" in done.stderr  # type: ignore[attr-defined]
 
 
 def test_a_way_in_that_is_not_straight_is_drawn_place_by_place() -> None:

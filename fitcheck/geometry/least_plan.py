@@ -26,6 +26,13 @@ _LOOPS = 6
 
 # From heights, areas and perimeters, all lower bounds, to what is made least; it must not fall with any.
 Measure = Callable[[Floats, Floats, Floats], Floats]
+# From a direction up (3,), an angle, a lower bound of the height, and one of the same measure over all
+# directions within the angle, to a closer one: as that or higher.
+Closer = Callable[[Floats, float, float, float], float]
+# A bound so close is asked for so often at most.
+_MOST_CLOSER = 200
+# Middles of cells looked at closer each time, for how low the measure may be.
+_TRIED = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,45 +64,82 @@ class Shadow:
         return float(np.linalg.norm(self.loops[-1][0]))
 
 
-def least(shadow: Shadow, attitude: Attitude, highest_mm: float, measure: Measure) -> float:
+def least(
+    shadow: Shadow, attitude: Attitude, highest_mm: float, measure: Measure, closer: Closer | None = None
+) -> float:
     """Return a lower bound of a measure over every way up that is allowed and no higher than `highest_mm`.
 
-    Infinite where there is no such way.
+    closer: where one closer than that of area and perimeter is known. Infinite where there is no such way.
     """
     tilt = min(attitude.tilt_rad, QUARTER_TURN)
     roll = min(attitude.roll_rad, HALF_TURN)
-    middle, half = np.zeros((1, 2)), np.array([[tilt, roll]])
-    best, dropped = np.inf, np.inf
+    cells = _Cells.of(shadow, np.zeros((1, 2)), np.array([[tilt, roll]]), highest_mm, measure)
+    best, dropped, asked = np.inf, np.inf, 0
     for _ in range(_MOST_ROUNDS):
-        low, value = _bounds(shadow, middle, half, highest_mm, measure)
-        best = min(best, float(value.min(initial=np.inf)))
-        open_ = np.isfinite(low) & (low < best * (1.0 - _CLOSE))
-        dropped = min(dropped, float(low[~open_].min(initial=np.inf)))
-        middle, half, low = middle[open_], half[open_], low[open_]
+        if closer is None:
+            best = min(best, float(cells.value.min(initial=np.inf)))
+        else:
+            best = min(best, cells.least_value(closer))
+            asked += cells.look_closer(closer, best, _MOST_CLOSER - asked)
+        open_ = np.isfinite(cells.low) & (cells.low < best * (1.0 - _CLOSE))
+        dropped = min(dropped, float(cells.low[~open_].min(initial=np.inf)))
+        middle, half, left = cells.middle[open_], cells.half[open_], cells.low[open_]
         if not len(middle) or len(middle) > _MOST_CELLS or not half.any():
             break
-        middle, half = _cut(middle, half)
-    else:
-        low, _ = _bounds(shadow, middle, half, highest_mm, measure)
-    return min(dropped, float(low.min(initial=np.inf))) * (1.0 - _ROUNDING)
+        cells = _Cells.of(shadow, *_cut(middle, half), highest_mm, measure)
+        left = cells.low
+    return min(dropped, float(left.min(initial=np.inf))) * (1.0 - _ROUNDING)
 
 
-def _bounds(
-    shadow: Shadow, middle: Floats, half: Floats, highest_mm: float, measure: Measure
-) -> tuple[Floats, Floats]:
-    """Return for each cell a lower bound of the measure, and its value at the middle; inf where too high."""
-    tilt, roll = middle.T
-    up = np.column_stack([np.sin(tilt), np.cos(tilt) * np.sin(roll), np.cos(tilt) * np.cos(roll)])
-    # An angle no larger than this leads from the middle to any direction of the cell.
-    level = np.cos(np.maximum(np.abs(tilt) - half[:, 0], 0.0))
-    radius = np.minimum(np.hypot(half[:, 0], half[:, 1] * level), QUARTER_TURN)
-    parts = [_height(shadow, up), _area(shadow, up)]
-    tangents = [_over_cell(gradient, up, radius) for _, gradient in parts]
-    here = [value for value, _ in parts]
-    around_here, around = _perimeter(shadow, up, np.zeros(len(up))), _perimeter(shadow, up, radius)
-    low = np.where(tangents[0] > highest_mm, np.inf, measure(tangents[0], tangents[1], around))
-    value = np.where(here[0] > highest_mm, np.inf, measure(here[0], here[1], around_here))
-    return low, value
+@dataclass(slots=True, eq=False)
+class _Cells:
+    """Cells of directions: the middle and half the size in tilt and roll, directions, angles from the middle.
+
+    height: a lower bound in each, and height_here: at the middle. low: a lower bound of the measure in each;
+    value: that at the middle; both infinite where too high.
+    """
+
+    middle: Floats
+    half: Floats
+    up: Floats
+    radius: Floats
+    height: Floats
+    height_here: Floats
+    low: Floats
+    value: Floats
+
+    @classmethod
+    def of(cls, shadow: Shadow, middle: Floats, half: Floats, highest_mm: float, measure: Measure) -> _Cells:
+        """Return cells bounded by area and perimeter."""
+        tilt, roll = middle.T
+        up = np.column_stack([np.sin(tilt), np.cos(tilt) * np.sin(roll), np.cos(tilt) * np.cos(roll)])
+        # An angle no larger than this leads from the middle to any direction of the cell.
+        level = np.cos(np.maximum(np.abs(tilt) - half[:, 0], 0.0))
+        radius = np.minimum(np.hypot(half[:, 0], half[:, 1] * level), QUARTER_TURN)
+        parts = [_height(shadow, up), _area(shadow, up)]
+        tangents = [_over_cell(gradient, up, radius) for _, gradient in parts]
+        here = [value for value, _ in parts]
+        around_here, around = _perimeter(shadow, up, np.zeros(len(up))), _perimeter(shadow, up, radius)
+        low = np.where(tangents[0] > highest_mm, np.inf, measure(tangents[0], tangents[1], around))
+        value = np.where(here[0] > highest_mm, np.inf, measure(here[0], here[1], around_here))
+        return cls(middle, half, up, radius, tangents[0], here[0], low, value)
+
+    def least_value(self, closer: Closer) -> float:
+        """Return about the least of the measure at a middle, closer: only when to stop rests on it."""
+        tried = [k for k in np.argsort(self.value, kind="stable")[:_TRIED] if np.isfinite(self.value[k])]
+        near = (closer(self.up[k], 0.0, float(self.height_here[k]), float(self.value[k])) for k in tried)
+        return min(near, default=np.inf)
+
+    def look_closer(self, closer: Closer, best: float, most: int) -> int:
+        """Raise the bounds of those that may be less than the best so far; return how often it was asked."""
+        count = 0
+        for k in np.argsort(self.low, kind="stable")[:most].tolist():
+            if not self.low[k] < best * (1.0 - _CLOSE):
+                break
+            known = float(self.low[k])
+            self.low[k] = closer(self.up[k], float(self.radius[k]), float(self.height[k]), known)
+            count += 1
+        return count
 
 
 def _height(shadow: Shadow, up: Floats) -> tuple[Floats, Floats]:

@@ -3,7 +3,8 @@
 Blocks stand on the floor, side_clearance or more from the part and the stock's gap or more from the walls;
 other parts keep part_gap. So over the part's outline, over a strip round it, and along the walls, all is
 liquid up to the level, less what the part itself displaces. The least of that over every way up is bounded as
-in `geometry/least_plan.py`; in a tank that is no plain box no blocks are stood, and less is proven.
+in `geometry/least_plan.py`; so is what is left beside the outline too narrow for a block
+(`geometry/slots.py`). In a tank that is no plain box no blocks are stood, and less is proven.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import numpy as np
 
 from fitcheck.geometry.least_plan import Shadow, least
 from fitcheck.geometry.measure import measures
+from fitcheck.geometry.slots import Slots
 from fitcheck.questions.fill import room_for_liquid
 from fitcheck.things.block_design import Stock
 from fitcheck.things.part import Part
@@ -48,8 +50,22 @@ def part_at_least_l(part: Part, tank: Tank, stock: Stock, air_l: float, others_l
     def liquid(height: Floats, area: Floats, round_: Floats) -> Floats:
         return (height + base) * open_mm2(area, round_)
 
+    slots = Slots(
+        long_mm=max(tank.size_mm[:2]),
+        wide_mm=min(tank.size_mm[:2]),
+        gap_mm=gap,
+        side_mm=rules.side_clearance_mm,
+        clear_mm=clear,
+        base_mm=base,
+        thinnest_mm=stock.thinnest_mm,
+    )
+
+    def closer(up: Floats, within_rad: float, height_mm: float, known_mm3: float) -> float:
+        return slots.at_least_mm3(shadow, up, within_rad, height_mm, known_mm3)
+
     standing = sum(measures(thing.solid).volume_mm3 for thing in tank.standing)
-    most = least(shadow, part.attitude, high - rules.bottom_clearance_mm, liquid)
+    highest = high - rules.bottom_clearance_mm
+    most = least(shadow, part.attitude, highest, liquid, closer if slots.may_be(shadow) else None)
     return max((most - standing) / MM3_PER_LITRE - own, 0.0)
 
 

@@ -18,6 +18,8 @@ from fitcheck.things.tank import Tank
 # Cells of attitudes looked at, at a time and at most, before a bound is left as not shown.
 AT_ONCE = 64
 MOST_CELLS = 60_000
+# The first of them are also looked at for an attitude that refutes it.
+FIRST_CELLS = 1_000
 # Weights of points are found with a share of error; in metres that is this, in mm.
 OFF_MM = 0.02
 
@@ -95,17 +97,27 @@ def _wets_at_most(share: float, part: Part, tank: Tank) -> bool:
     middle = (points.max(axis=0) + points.min(axis=0)) / 2.0
     across = 2.0 * float(np.linalg.norm(points - middle, axis=1).max())
     attitude = part.attitude
-    todo = [(0.0, 0.0, min(attitude.tilt_rad, QUARTER_TURN), min(attitude.roll_rad, HALF_TURN))]
-    looked = 0
-    while todo and looked < MOST_CELLS:
-        some, todo = np.array(todo[-AT_ONCE:]), todo[:-AT_ONCE]
+    tilt, roll = min(attitude.tilt_rad, QUARTER_TURN), min(attitude.roll_rad, HALF_TURN)
+    todo, looked = np.array([[0.0, 0.0, tilt, roll]]), 0
+    while len(todo) and looked < MOST_CELLS:
+        some, todo = todo[-AT_ONCE:], todo[:-AT_ONCE]
+        over = some[_may_wet(some, part, deep, across) > share * whole]
+        # Where a middle itself is over, no halving will ever show that nothing is.
+        middles = over * [1.0, 1.0, 0.0, 0.0]
+        if looked < FIRST_CELLS and (_may_wet(middles, part, deep, across) > share * whole).any():
+            return False
         looked += len(some)
-        for tilt, roll, a, b in some[_may_wet(some, part, deep, across) > share * whole]:
-            if a > b:
-                todo += [(tilt - a / 2.0, roll, a / 2.0, b), (tilt + a / 2.0, roll, a / 2.0, b)]
-            else:
-                todo += [(tilt, roll - b / 2.0, a, b / 2.0), (tilt, roll + b / 2.0, a, b / 2.0)]
-    return not todo
+        todo = np.vstack([todo, _halved(over)])
+    return not len(todo)
+
+
+def _halved(cells: Floats) -> Floats:
+    """Return cells (k, 4) of tilt, roll and their halves as (2 k, 4), each halved along its longer side."""
+    along_tilt = cells[:, 2] > cells[:, 3]
+    size = cells[:, 2:] / np.where(along_tilt[:, None], [2.0, 1.0], [1.0, 2.0])
+    off = np.where(along_tilt[:, None], [1.0, 0.0], [0.0, 1.0]) * size
+    both = np.stack([np.hstack([cells[:, :2] + sign * off, size]) for sign in (-1.0, 1.0)], axis=1)
+    return both.reshape(-1, 4)
 
 
 def _may_wet(cells: Floats, part: Part, deep_mm: float, across_mm: float) -> Floats:

@@ -24,9 +24,9 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.units import Show, show_force, show_length, show_mass, show_volume
 
 BOUND = (
-    "The bound holds for boxes beside the parts, the stock's gap from the walls and side_clearance from the "
-    "parts, and for ways of hanging that catch no more air than air_at_most or the way advised. A dam, or a "
-    "block under a part, may do with less: ask fitcheck block."
+    "The bound holds for boxes beside the parts, no side under the stock's thinnest, its gap from the walls "
+    "and side_clearance from the parts, and for ways of hanging that catch no more air than air_at_most or "
+    "the way advised. A dam, or a block under a part, may do with less: ask fitcheck block."
 )
 FEW = (
     "Each load has blocks made for it, {count} different ones in all: ask with --blocks 4 for a few that "

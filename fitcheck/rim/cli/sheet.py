@@ -31,6 +31,10 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     loads: Annotated[
         bool, typer.Option("--ladder", help="The whole kit too: loads, liquid and what to buy; takes longer.")
     ] = False,
+    blocks: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="With --ladder: at most N blocks built for a tank and all its loads."),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Print the shop's sheets: one page a lift, with a page for the whole kit first."""
@@ -38,6 +42,7 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from fitcheck.rim.sheet.files import check_folder, write_set
 
     check_folder(to)
+    _check_blocks(blocks, loads and part is None and tank is None)
     with crew() if part is None else nullcontext() as executor:
         from fitcheck.rim.files.shop_file import read_shop
         from fitcheck.rim.sheet.kit import Order, kit, rooms_of
@@ -57,12 +62,24 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter for each option
                 known.name,
                 (*shop_blocks(known), *rooms_of(known)) if whole else (),
                 whole and loads,
+                blocks,
             )
             pages = kit(known, parts, tanks, order, executor, tick)
     written = write_set(to, pages, known.name or shop.stem)
     if as_json:
         finish_json({"files": [str(path) for path in written], "pages": [_page_json(laid) for laid in pages]})
     finish(_told(written, pages))
+
+
+def _check_blocks(blocks: int | None, with_loads: bool) -> None:
+    """Say at once what would be said only after all the lifts."""
+    from fitcheck.questions.ladder import MOST_BLOCKS
+
+    if blocks is not None and not with_loads:
+        cure = "give --ladder too, and neither --part nor --tank"
+        raise InputFault([Fault("--blocks", "it is for the loads of the whole kit", cure)])
+    if blocks is not None and not 0 <= blocks <= MOST_BLOCKS:
+        raise InputFault([Fault("--blocks", f"{blocks} blocks", f"ask for 0 to {MOST_BLOCKS}")])
 
 
 def _page_json(laid: Laid) -> dict[str, object]:

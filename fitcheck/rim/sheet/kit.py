@@ -41,7 +41,7 @@ class Order:
     """What is asked for: the paper, a dip-stick to each lift, and the words that every page needs.
 
     last: pages that come after all lifts, plans of rooms say. loads: whether the whole kit's come after its
-    chart.
+    chart; few: with so many blocks at most built for a tank, None for as many as help.
     """
 
     paper: PaperName
@@ -50,6 +50,7 @@ class Order:
     shop_name: str
     last: tuple[Page, ...] = ()
     loads: bool = False
+    few: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +79,7 @@ def kit(
         [] if executor is None else [executor.submit(part_sheet, part, tuple(tanks), each) for part in parts]
     )
     # The others are at the parts meanwhile.
-    loads = loads_of(shop) if order.loads else ()
+    loads = loads_of(shop, order.few) if order.loads else ()
     mine: list[PartSheet] = []
     while len(mine) < len(parts) and (not jobs or jobs[-1].cancel()):
         mine.append(part_sheet(parts[len(parts) - 1 - len(mine)], tuple(tanks), order))
@@ -107,9 +108,9 @@ def rooms_of(shop: Shop) -> tuple[Page, ...]:
     return tuple(page for answer in answers for page in room_pages(answer, shop.show, shop.name))
 
 
-def loads_of(shop: Shop) -> tuple[Page, ...]:
-    """Return the pages of the whole kit: the fill ladder, its loads and what to buy."""
-    return ladder_pages(ladder(shop), shop)
+def loads_of(shop: Shop, few: int | None = None) -> tuple[Page, ...]:
+    """Return the pages of the whole kit: the fill ladder, its loads and what to buy; few: see `ladder`."""
+    return ladder_pages(ladder(shop, few=few), shop)
 
 
 def part_sheet(part: Part, tanks: tuple[Tank, ...], order: Order) -> PartSheet:

@@ -98,9 +98,8 @@ def _to_buy(answer: LadderAnswer, shop: Shop) -> tuple[Section, ...]:
     )
     size = " x ".join(show_length(side, show) for side in shop.stock.sheet_mm)
     thick = show_length(shop.stock.sheet_thickness_mm, show)
-    blocks = (
-        (f"{thick} sheet, {size}", f"{sheets} at least", "by area, for the most blocks that stand at a time"),
-    )
+    which = "the few blocks to build" if answer.builds else "the most blocks that stand at a time"
+    blocks = ((f"{thick} sheet, {size}", f"{sheets} at least", f"by area, for {which}"),)
     notes = (
         "What parts carry out, and what dries off, comes on top: ask fitcheck mix.",
         "Gloves, goggles, apron, rinse and neutraliser as the safety sheets ask for.",
@@ -114,8 +113,15 @@ def _to_buy(answer: LadderAnswer, shop: Shop) -> tuple[Section, ...]:
 
 
 def _largest_sets(answer: LadderAnswer) -> Mapping[str, tuple[Piece, ...]]:
-    """Return for each tank the most blocks that stand in it at a time."""
-    sets: dict[str, tuple[Piece, ...]] = {}
+    """Return for each tank the few blocks to build, else the most that stand in it at a time."""
+    at = (0.0, 0.0, 0.0)
+    sets = {
+        build.tank: tuple(Piece(block.size_mm, at, block.mass_kg) for block in build.blocks)
+        for build in answer.builds
+        if build.blocks
+    }
+    if answer.builds:
+        return sets
     for step in answer.steps:
         if len(step.blocks) > len(sets.get(step.tank, ())):
             sets[step.tank] = step.blocks

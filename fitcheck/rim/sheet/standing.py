@@ -120,8 +120,9 @@ def _letters(sets: Sequence[Stood]) -> dict[Size, str]:
 
 
 def _size(piece: Piece) -> Size:
+    """Return the size by which a block is known: stood along the tank or across it, it is the same."""
     x, y, z = (round(side, 1) for side in piece.size_mm)
-    return x, y, z
+    return max(x, y), min(x, y), z
 
 
 def _building(sets: Sequence[Stood], letters: dict[Size, str], shop: Shop) -> tuple[tuple[Section, ...], ...]:
@@ -130,7 +131,8 @@ def _building(sets: Sequence[Stood], letters: dict[Size, str], shop: Shop) -> tu
     most: Counter[Size] = Counter()
     for each in sets:
         most |= Counter(_size(piece) for piece in each.pieces)
-    first = {_size(piece): piece for each in sets for piece in each.pieces}
+    # As it lies along the tank, so that its boards are named by the size that is told.
+    first = {(size := _size(piece)): replace(piece, size_mm=size) for each in sets for piece in each.pieces}
     rows = tuple(
         (
             f"{letter}: {most[size]}",
@@ -232,13 +234,17 @@ def _row(k: int, stood: Stood, letters: dict[Size, str], show: Show) -> tuple[st
     pull = _pull_n(piece, stood)
     return (
         str(k + 1),
-        ", ".join([letters[_size(piece)], *stood.names[k : k + 1]]),
+        ", ".join([letters[_size(piece)], *_across(piece), *stood.names[k : k + 1]]),
         show_length(x, show),
         show_length(y, show),
         show_length(z, show) if z else "on it",
         show_volume(_displaced_l(piece, stood.level_mm), show),
         show_force(HOLD_DOWN * pull, show) if pull > 0.0 else "its weight",
     )
+
+
+def _across(piece: Piece) -> tuple[str, ...]:
+    return ("across",) if piece.size_mm[1] > piece.size_mm[0] else ()
 
 
 def _displaced_l(piece: Piece, level_mm: float) -> float:
