@@ -20,6 +20,8 @@ from fitcheck.things.tank import Tank
 
 # A level is read off a stick to about 1 mm.
 LEVEL_BUDGET = Budget(gap_mm=0.1, gap_share=2e-4, most_cells=100_000)
+# Where the shift stays open a cell costs many times as much, and the bound gains little by more of them.
+OPEN_LEVEL_BUDGET = Budget(gap_mm=0.1, gap_share=2e-4, most_cells=25_000)
 # The swings of one tilt and roll: a narrow search.
 SWING_BUDGET = Budget(most_cells=1_000)
 
@@ -92,7 +94,10 @@ def level_search(case: Case, room: Envelope, first_rad: Floats) -> Least:
     lowered = room.with_offsets(np.where(room.is_rim, 0.0, room.offsets_mm))
     highest = float(room.offsets_mm[room.is_rim].min())
     return Search(case.points, lowered, rim).least(
-        case.turns, LEVEL_BUDGET, highest + FIT_MM, first_rad[None, :]
+        case.turns,
+        LEVEL_BUDGET if room.complete else OPEN_LEVEL_BUDGET,
+        highest + FIT_MM,
+        first_rad[None, :],
     )
 
 

@@ -85,7 +85,8 @@ def _check_on_part(part: Part, wanted: list[int], picks_mm: Floats) -> None:
         point = Surface.of(pick + POINT_MM * np.eye(3), np.array([[0, 1, 2]]))
         gap = surface_gap_mm(point, metal, here)
         if gap > OFF_MM:
-            far = both_lengths(gap)
+            # The point was made a little wide to be measured from.
+            far = both_lengths(round(gap, 1))
             raise Refused(
                 f"pick {number} of {part.name} is {far} off its surface",
                 "give a place on the part, or the middle of a hole in it, in the part's own frame",
