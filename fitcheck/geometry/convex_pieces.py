@@ -15,7 +15,7 @@ import numpy as np
 
 from fitcheck.geometry.distance import encloses
 from fitcheck.geometry.grown import hull_of
-from fitcheck.geometry.measure import is_convex, measures
+from fitcheck.geometry.measure import is_convex, volume_mm3
 from fitcheck.geometry.shells import paired_edges
 from fitcheck.shapes.manifold import manifold_of
 from fitcheck.things.solid import Floats, Indices, Solid
@@ -69,7 +69,7 @@ def inner_pieces(solid: Solid) -> tuple[Floats, ...]:
     if pieces is None:
         boxes = _boxes(solid)
         held = sum(float(np.ptp(each, axis=0).prod()) for each in boxes)
-        thin = held < THIN * measures(solid).volume_mm3
+        thin = held < THIN * volume_mm3(solid)
         pieces = tuple([*boxes, *_pyramids(solid)] if thin else boxes)
     return tuple(_fewer(piece) for piece in pieces)
 

@@ -76,7 +76,7 @@ def skin_of(solid: Solid) -> Solid:
 def sealed_mm3(solid: Solid) -> float:
     """Return the volume of the sealed spaces (air that no liquid reaches); 0 where there are none."""
     skin = skin_of(solid)
-    return 0.0 if skin is solid else measures(skin).volume_mm3 - measures(solid).volume_mm3
+    return 0.0 if skin is solid else volume_mm3(skin) - volume_mm3(solid)
 
 
 def is_convex(solid: Solid) -> bool:
@@ -91,7 +91,7 @@ def is_convex(solid: Solid) -> bool:
     hull = ConvexHull(solid.vertices_mm)
     near = 1e-6 * float(np.ptp(solid.vertices_mm, axis=0).max())
     # A surface nowhere deeper than `near` leaves out less than that times the hull's surface.
-    if hull.volume - measures(solid).volume_mm3 > near * hull.area:
+    if hull.volume - volume_mm3(solid) > near * hull.area:
         return False
     planes = np.unique(hull.equations, axis=0)
     middles = solid.vertices_mm[solid.triangles].mean(axis=1)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from fitcheck.geometry.columns import Columns, Rectangle, at_most_free_mm3, boxes_left, empty, under
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.plate import strip_bent
 from fitcheck.questions.block_pieces import (
     ballast,
@@ -148,8 +148,8 @@ def _tried(tank: Tank, hung: Hung, stock: Stock) -> _Tried:
     placed = [part.solid.moved(pose.rotation, pose.shift_mm) for part, pose in hung.parts]
     side = tank.rules.side_clearance_mm
     free = at_most_free_mm3(plan, hung.level_mm, placed, side, _below_mm(tank))
-    standing = sum(measures(thing.solid).volume_mm3 for thing in tank.standing)
-    metal = min(measures(part.skin).volume_mm3 for part, _ in hung.parts)
+    standing = sum(volume_mm3(thing.solid) for thing in tank.standing)
+    metal = min(volume_mm3(part.skin) for part, _ in hung.parts)
     whole = plan[2] * plan[3] * hung.level_mm
     at_least = max(whole - free - metal - standing, 0.0) / MM3_PER_LITRE
     return _Tried(hung, designs, hung_liquid_l(tank, hung), at_least, tuple(unbuilt))

@@ -16,7 +16,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 
 from fitcheck.geometry.least_plan import Shadow, least
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.slots import Slots
 from fitcheck.questions.fill import room_for_liquid
 from fitcheck.things.block_design import Stock
@@ -38,7 +38,7 @@ def part_at_least_l(part: Part, tank: Tank, stock: Stock, air_l: float, others_l
     shadow = Shadow.of(part.solid.vertices_mm)
     high = tank.depth_mm - rules.cover_mm - rules.freeboard_mm
     base = rules.bottom_clearance_mm + rules.cover_mm
-    own = measures(part.skin).volume_mm3 / MM3_PER_LITRE + air_l
+    own = volume_mm3(part.skin) / MM3_PER_LITRE + air_l
     if not tank.is_box:
         low = least(shadow, part.attitude, high, lambda height, _, __: height)
         below = float(room_for_liquid(tank).volume_below_mm3(min(low, tank.depth_mm))) / MM3_PER_LITRE
@@ -63,7 +63,7 @@ def part_at_least_l(part: Part, tank: Tank, stock: Stock, air_l: float, others_l
     def closer(up: Floats, within_rad: float, height_mm: float, known_mm3: float) -> float:
         return slots.at_least_mm3(shadow, up, within_rad, height_mm, known_mm3)
 
-    standing = sum(measures(thing.solid).volume_mm3 for thing in tank.standing)
+    standing = sum(volume_mm3(thing.solid) for thing in tank.standing)
     highest = high - rules.bottom_clearance_mm
     most = least(shadow, part.attitude, highest, liquid, closer if slots.may_be(shadow) else None)
     return max((most - standing) / MM3_PER_LITRE - own, 0.0)

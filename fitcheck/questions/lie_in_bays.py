@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.racking import Bin, Kind, Laid, Way, in_bays, in_corners
 from fitcheck.geometry.search import FIT_MM, Budget, Least
 from fitcheck.questions.case import case_of, in_room, pose_in
@@ -200,7 +200,7 @@ def _within_load(rack: BayRack, parts: Sequence[Part], laid: Sequence[Laid]) -> 
 def _at_least(rack: BayRack, parts: Sequence[Part]) -> int:
     """Return how many racks it takes at least: the metal must have room in them, and they must carry it."""
     room = sum(math.prod(bay.inside_mm) for bay in rack.bays)
-    metal = sum(part.count * measures(part.solid).volume_mm3 for part in parts)
+    metal = sum(part.count * volume_mm3(part.solid) for part in parts)
     racks = metal / room
     if rack.load_kg is not None:
         mass = sum(part.count * part.mass_kg for part in parts)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.questions.dip import dip
 from fitcheck.questions.footprint import Footprint, Ways
 from fitcheck.questions.ways_up import vessel_of
@@ -93,7 +93,7 @@ class Fitting:
     def volume_l(self, part: Part) -> float:
         """Return what the part displaces when it is under, air left out."""
         if part.name not in self._volumes:
-            self._volumes[part.name] = measures(part.skin).volume_mm3 / MM3_PER_LITRE
+            self._volumes[part.name] = volume_mm3(part.skin) / MM3_PER_LITRE
         return self._volumes[part.name]
 
     def air_l(self, footprint: Footprint, level_mm: float) -> float:

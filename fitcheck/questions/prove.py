@@ -79,9 +79,7 @@ def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
         if len(faces):
             gaps.append(Gap(name, _gap_inside(placed, tank.inside, faces, tolerance), required))
     gaps += _gaps_to_standing(part, tank, pose)
-    gaps.sort(key=lambda gap: gap.spare_mm)
-    spare = gaps[0].spare_mm
-    return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
+    return _found(gaps, tolerance)
 
 
 def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
@@ -109,9 +107,14 @@ def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
     if beyond < 0.0:
         gaps.append(Gap("walls", beyond, rules.side_clearance_mm))
     gaps += _gaps_to_standing(part, tank, pose)
-    gaps.sort(key=lambda gap: gap.spare_mm)
+    return _found(gaps, tolerance)
+
+
+def _found(gaps: list[Gap], tolerance_mm: float) -> Recheck:
+    """Return what gaps in any order say together."""
+    gaps = sorted(gaps, key=lambda gap: gap.spare_mm)
     spare = gaps[0].spare_mm
-    return Recheck(spare >= -tolerance, spare, tolerance, tuple(gaps))
+    return Recheck(spare >= -tolerance_mm, spare, tolerance_mm, tuple(gaps))
 
 
 def _straightened(pose: Pose) -> Pose:

@@ -8,7 +8,7 @@ from dataclasses import fields
 import numpy as np
 
 from fitcheck.geometry.lids import NARROW_MM, shut
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.geometry.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.questions.fill import covering_level_mm, fill_at
 from fitcheck.questions.prove import Recheck, recheck
@@ -116,7 +116,7 @@ def _liquid_checks(advice: Advice, part: Part, tank: Tank) -> list[Check]:
         return [Check("there is room for its liquid", False)]
     numbers = [(getattr(fill, field.name), getattr(advice.fill, field.name)) for field in fields(fill)]
     density = tank.liquid.specific_gravity
-    displaced = measures(part.skin).volume_mm3 / MM3_PER_LITRE + air
+    displaced = volume_mm3(part.skin) / MM3_PER_LITRE + air
     uplift = (density * displaced - part.mass_kg) * STANDARD_GRAVITY_M_S2
     wet = part.mass_kg + density * held.carry_out_l
     covers = covering_level_mm(part, advice.pose, tank)

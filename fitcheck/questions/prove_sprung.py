@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.questions.prove_dip import SAME_SHARE, same
 from fitcheck.things.part import Part
 from fitcheck.things.proved import Check
@@ -34,7 +34,7 @@ def sprung_checks(sprung: Sprung, flat: Part, bent: Part) -> list[Check]:
     least = same(sprung.least_radius_mm, thick / (2.0 * sprung.yield_strain))
     size = bent.solid.vertices_mm.max(axis=0) - bent.solid.vertices_mm.min(axis=0)
     drawn = bool(np.allclose(np.sort(size)[:2], sorted((rise, chord)), rtol=BENT_SHARE))
-    whole = measures(bent.solid).volume_mm3 / measures(flat.solid).volume_mm3
+    whole = volume_mm3(bent.solid) / volume_mm3(flat.solid)
     return [
         Check("the sheet's width and thickness are the part's", sizes),
         Check("curve, chord, radius and rise belong together", shape),

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from fitcheck.geometry.beam import Beam, droop_mm, weakest_mm4
-from fitcheck.geometry.measure import measures
+from fitcheck.geometry.measure import volume_mm3
 from fitcheck.things.metals import METALS, MODULI_GPA
 from fitcheck.things.part import Part
 from fitcheck.things.solid import Floats
@@ -67,7 +67,7 @@ def _modulus_gpa(part: Part) -> float | None:
 
     A heavier part of no metal known here is taken as aluminium, the least stiff of them: it sags less.
     """
-    density = part.mass_kg / (measures(part.solid).volume_mm3 / MM3_PER_LITRE)
+    density = part.mass_kg / (volume_mm3(part.solid) / MM3_PER_LITRE)
     alike = [MODULI_GPA[metal] for metal, of in METALS.items() if abs(density - of) <= ALLOYS * of]
     if alike:
         return min(alike)

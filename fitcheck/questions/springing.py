@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from fitcheck.geometry.measure import measures, weighed
+from fitcheck.geometry.measure import volume_mm3, weighed
 from fitcheck.geometry.springing import Bend, outside_bend, plate_stiffness_nmm, strapped
 from fitcheck.shapes.sprung import Sheet, bent, sheet_of, sprung
 from fitcheck.things.part import Part
@@ -66,7 +66,7 @@ def bent_part(part: Part, chord_mm: float) -> Part:
     sheet, _ = _known(part)
     bend = _bend(part, sheet, chord_mm)
     solid, off = sprung(part.solid, bend.radius_mm, bend.half_angle_rad)
-    density = part.mass_kg / (measures(part.solid).volume_mm3 / MM3_PER_LITRE)
+    density = part.mass_kg / (volume_mm3(part.solid) / MM3_PER_LITRE)
     curved = weighed(part.name, solid, density)
     return replace(
         part,

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from fitcheck.geometry.measure import measures, weighed
+from fitcheck.geometry.measure import volume_mm3, weighed
 from fitcheck.rim.files.meshes import read_mesh
 from fitcheck.rim.files.shop_springing import SPRING_KEYS, alloy_of, spring_of
 from fitcheck.rim.files.shop_words import (
@@ -73,7 +73,7 @@ def read_part(table: Table, folder: Path, opens_mesh: bool = True) -> Part | Non
     if drawn is None or weigh is None:
         return None
     solid = drawn.shape.solid
-    density = weigh(measures(solid).volume_mm3 / MM3_PER_LITRE)
+    density = weigh(volume_mm3(solid) / MM3_PER_LITRE)
     part = attempt(table, lambda: weighed(table.name, solid, density))
     if part is None:
         return None

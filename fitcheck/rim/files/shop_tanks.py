@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from fitcheck.geometry.juts import juts_of
-from fitcheck.geometry.measure import is_convex, measures
+from fitcheck.geometry.measure import is_convex, volume_mm3
 from fitcheck.rim.files.meshes import read_mesh
 from fitcheck.rim.files.shop_words import (
     POINT,
@@ -167,7 +167,7 @@ def _space_in(path: Path, unit: str | None) -> tuple[Shape, tuple[Standing, ...]
 def _is_box(inside: Shape) -> bool:
     """Return whether the inside fills the box around it: a convex space of the box's volume is the box."""
     # The sums are right to about 1e-15; rounded corners of 1/10000 of the width already take off 1e-8.
-    return math.isclose(measures(inside.solid).volume_mm3, math.prod(inside.size_mm), rel_tol=1e-12)
+    return math.isclose(volume_mm3(inside.solid), math.prod(inside.size_mm), rel_tol=1e-12)
 
 
 def _rim_of(table: Table, inside: Shape | None) -> Rim:
