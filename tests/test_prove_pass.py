@@ -46,6 +46,18 @@ def triangle_in_a_slot() -> tuple[Part, Tank]:
     return part_of(plate), tank_of(box((760.0, 60.0, 650.0)), rules)
 
 
+def bevelled() -> Tank:
+    """Return a tank whose floor is bevelled all round: at its clearance a part does not reach its end walls."""
+    inside = box((1578.0, 382.6, 636.6)).vertices_mm
+    floor = inside[:, 2] < 1.0
+    raised, inset = inside.copy(), inside.copy()
+    raised[floor, 2] = 60.0
+    middle = np.array([789.0, 191.3, 0.0])
+    inset[floor] += np.sign(middle - inset[floor]) * [60.0, 60.0, 0.0]
+    rules = Rules(4.8, 42.9, 23.8, 87.3, tape_tank_mm=3.2, overlap_mm=14.3)
+    return tank_of(hulled(np.vstack([raised, inset])), rules)
+
+
 CASES: dict[str, tuple[Part, Tank]] = {
     "two": (SECTION, DEEP),
     "none": (BEAM, DEEP),
@@ -54,6 +66,7 @@ CASES: dict[str, tuple[Part, Tank]] = {
     "many": (CUBE, SHALLOW),
     "sprung": (SHEET, DEEP),
     "over a block": (l_shaped(12.3), stepped_tank()),
+    "bevelled": (part_of(box((549.3, 149.2, 593.7))), bevelled()),
 }
 
 
@@ -87,6 +100,8 @@ def test_the_cases_are_what_they_are_for(told: dict[str, Any]) -> None:
     assert counts["none"][0] == "does not fit"
     assert counts["sprung"][:2] == ("fits", 2)
     assert counts["over a block"] == ("fits", 2, 2)
+    assert counts["bevelled"] == ("fits", 2, 2)
+    assert told["bevelled"]["windows"]
 
 
 def _forge(data: Any, *path: Any, to: Any) -> Any:

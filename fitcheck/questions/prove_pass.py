@@ -206,29 +206,39 @@ def _window_checks(window: Window, part: Part, tank: Tank) -> list[Check]:
 
 def _works(turn: Turn, tilt_rad: float, part: Part, tank: Tank) -> bool:
     roll = HALF_TURN if turn == "upside down" else 0.0
-    poses = [
-        _afresh(Angles(tilt_rad, 0.0, 0.0), part, tank),
-        _afresh(Angles(-tilt_rad, roll, 0.0), part, tank),
-    ]
+    poses = []
+    for angles in (Angles(tilt_rad, 0.0, 0.0), Angles(-tilt_rad, roll, 0.0)):
+        clear = (
+            pose
+            for pose in _afresh(angles, part, tank)
+            if recheck_pass(part, tank, pose).spare_mm >= -FORGIVEN_MM
+        )
+        pose = next(clear, None)
+        if pose is None:
+            return False
+        poses.append(pose)
     level = tank.depth_mm - tank.rules.freeboard_mm
     ups = np.array([pose.rotation[2] for pose in poses])
     lines = np.array([level - float(pose.shift_mm[2]) for pose in poses])
-    if any(recheck_pass(part, tank, pose).spare_mm < -FORGIVEN_MM for pose in poses):
-        return False
     # Drawn back along x by half the overlap each, they wet all of it.
     back = np.broadcast_to(np.abs(ups[:, 0]) * tank.rules.overlap_mm / 2.0, (len(part.skin.triangles), 2))
     return left_dry_mm2(part.skin, ups, lines, back_mm=back) <= 1e-6 * surface_mm2(part.skin)
 
 
-def _afresh(angles: Angles, part: Part, tank: Tank) -> Pose:
-    """Return the part all the way down, its low end near its end wall, in the middle of the width."""
+def _afresh(angles: Angles, part: Part, tank: Tank) -> list[Pose]:
+    """Return the part all the way down in the middle of the width: its low end near its end wall, or mid-tank.
+
+    Near the end wall it has the most room over the other; away from it, round corners are out of its way.
+    """
     rotation, rules = rotation_from(angles), tank.rules
     placed = part.solid.vertices_mm @ rotation.T
     low, high = placed.min(axis=0), placed.max(axis=0)
     length, width, _ = tank.size_mm
-    along = rules.side_clearance_mm - low[0]
+    near_wall = rules.side_clearance_mm - low[0]
     if angles.tilt_rad < 0.0:
-        along = length - rules.side_clearance_mm - high[0]
+        near_wall = length - rules.side_clearance_mm - high[0]
+    middle = (length - low[0] - high[0]) / 2.0
     across = (width - low[1] - high[1]) / 2.0
-    shift = np.array([along, across, rules.bottom_clearance_mm - low[2]])
-    return Pose(f"tank {tank.name}", f"part {part.name}", rotation, shift)
+    down = rules.bottom_clearance_mm - low[2]
+    shifts = [np.array([along, across, down]) for along in (near_wall, middle)]
+    return [Pose(f"tank {tank.name}", f"part {part.name}", rotation, shift) for shift in shifts]
