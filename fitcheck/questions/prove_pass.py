@@ -226,7 +226,7 @@ def _works(turn: Turn, tilt_rad: float, part: Part, tank: Tank) -> bool:
 
 
 def _afresh(angles: Angles, part: Part, tank: Tank) -> list[Pose]:
-    """Return the part all the way down in the middle of the width: its low end near its end wall, or mid-tank.
+    """Return the part all the way down in the middle of the width: low end near its end wall, or mid-tank.
 
     Near the end wall it has the most room over the other; away from it, round corners are out of its way.
     """
