@@ -42,7 +42,7 @@ def faces(solid: Solid) -> tuple[Floats, Floats]:
     normal /= np.linalg.norm(normal, axis=1, keepdims=True)
     kept: list[Floats] = []
     for each in normal:
-        if not any(np.abs(each - other).max() < ONE_FACE for other in kept):
+        if not kept or np.abs(np.array(kept) - each).max(axis=1).min() >= ONE_FACE:
             kept.append(each)
     normals = np.array(kept)
     return normals, (normals @ solid.vertices_mm.T).max(axis=1)
@@ -50,17 +50,22 @@ def faces(solid: Solid) -> tuple[Floats, Floats]:
 
 def balanced(normals: Floats) -> Floats:
     """Return all least sets of weights (q, m) that balance the faces: two, three or four of them."""
-    found: list[Floats] = []
+    found = [np.zeros((0, len(normals)))]
     most = 4 if len(normals) <= MOST_FACES else 2
-    for size in range(2, most + 1):
-        for few in itertools.combinations(range(len(normals)), size):
-            system = np.vstack([normals[list(few)].T, np.ones(size)])
-            share, _, rank, _ = np.linalg.lstsq(system, np.array([0.0, 0.0, 0.0, 1.0]), rcond=None)
-            balances = np.abs(system @ share - [0.0, 0.0, 0.0, 1.0]).max() < ONE_FACE
-            if rank == size and balances and share.min() > 0.0:
-                found.append(np.zeros(len(normals)))
-                found[-1][list(few)] = share
-    return np.array(found).reshape(-1, len(normals))
+    wanted = np.array([0.0, 0.0, 0.0, 1.0])
+    for size in range(2, min(most, len(normals)) + 1):
+        sets = np.array(list(itertools.combinations(range(len(normals)), size)))
+        systems = np.concatenate([normals[sets], np.ones((len(sets), size, 1))], axis=2).swapaxes(1, 2)
+        left, strength, right = np.linalg.svd(systems, full_matrices=False)
+        firm = strength[:, -1] > PARALLEL * strength[:, 0]
+        sets, systems, left, strength, right = (each[firm] for each in (sets, systems, left, strength, right))
+        share = (right.swapaxes(1, 2) @ ((wanted @ left) / strength)[:, :, None])[:, :, 0]
+        off = np.abs((systems @ share[:, :, None])[:, :, 0] - wanted).max(axis=1)
+        balance = (off < ONE_FACE) & (share.min(axis=1) > PARALLEL)
+        weights = np.zeros((int(balance.sum()), len(normals)))
+        np.put_along_axis(weights, sets[balance], share[balance], axis=1)
+        found.append(weights)
+    return np.concatenate(found)
 
 
 def sides_walls(
