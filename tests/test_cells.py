@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from referee import turned
 
-from fitcheck.geometry.cells import Allowed, Cells, Queue, Ranks, cover, rotations
+from fitcheck.geometry.cells import Allowed, Cells, Queue, cover, rotations
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats, Indices
 
@@ -99,44 +99,58 @@ def test_allowed_rotations_may_be_held() -> None:
 
 
 def test_queue_keeps_every_cell_somewhere() -> None:
-    """Through rounds of refusing and halving at random, open and refused cells together stay the whole."""
+    """Through rounds of taking and halving, what is in it and what is out of it together stay the whole."""
     rng = np.random.default_rng(8)
     queue, fresh = Queue(), cover(*WHOLE, 1.5)
     for _ in range(6):
-        low = rng.random(len(fresh))
-        queue.put(fresh, low)
-        refused = queue.low > 0.6
-        queue.refuse(refused)
-        assert (queue.low <= 0.6).all()
-        assert queue.share + queue.leaves.share.sum() == pytest.approx(1.0, abs=1e-12)
-        fresh = queue.take(20, 2, np.array([1.0, 1.0, 0.3]))
-        gone = queue.share + queue.leaves.share.sum() + fresh.share.sum()
-        assert gone == pytest.approx(1.0, abs=1e-12)
+        queue.put(fresh, rng.random(len(fresh)))
+        assert queue.cells.share.sum() == pytest.approx(1.0, abs=1e-12)
+        fresh = queue.take(20, 0.6)
+        assert len(fresh)
+        for _ in range(2):
+            fresh = fresh.halved(np.array([1.0, 1.0, 0.3]))
+        assert queue.cells.share.sum() + fresh.share.sum() == pytest.approx(1.0, abs=1e-12)
 
 
 def test_queue_takes_the_lowest_first() -> None:
     cells = Cells(np.arange(9.0).reshape(3, 3) / 10.0, np.full((3, 3), 0.01))
     queue = Queue()
     queue.put(cells, np.array([0.3, 0.1, 0.2]))
-    taken = queue.take(2, 0, np.ones(3))
+    taken = queue.take(2, math.inf)
     np.testing.assert_array_equal(taken.middle_rad, cells.middle_rad[[1, 2]])
-    np.testing.assert_array_equal(queue.low, [0.3])
+    np.testing.assert_array_equal(queue.rank, [0.3])
+    assert len(queue.take(2, 0.3)) == 0
+
+
+@given(st.integers(0, 10**6), st.integers(0, 9))
+def test_halves_where_a_part_moves_most(seed: int, count: int) -> None:
+    """Against whole-array numpy; of equal moves, the swing before the tilt before the roll."""
+    rng = np.random.default_rng(seed)
+    middle, half = rng.normal(size=(count, 3)), rng.integers(0, 3, (count, 3)) / 4.0
+    levers = rng.integers(1, 3, 3).astype(float)
+    rows, side = np.arange(count), np.argmax(half * levers, axis=1)
+    short, step = half.copy(), np.zeros_like(half)
+    short[rows, side] *= 0.5
+    step[rows, side] = short[rows, side]
+    halves = Cells(middle, half).halved(levers)
+    np.testing.assert_array_equal(halves.middle_rad, np.concatenate([middle - step, middle + step]))
+    np.testing.assert_array_equal(halves.half_rad, np.concatenate([short, short]))
 
 
 @given(st.integers(0, 10**6), st.integers(1, 5), st.integers(2, 400))
-def test_ranks_give_what_sorting_all_gives(seed: int, most: int, kinds: int) -> None:
+def test_queue_gives_what_sorting_all_gives(seed: int, most: int, kinds: int) -> None:
     """Few kinds of rank, so that many are alike; a limit that comes down as the best found does."""
     rng = np.random.default_rng(seed)
-    ranks, plain, under, number = Ranks(), [], math.inf, 0
+    queue, plain, under, number = Queue(), [], math.inf, 0
     for _ in range(60):
         count = int(rng.integers(0, 40))
         fresh = rng.integers(0, kinds, count).astype(float)
         numbers = np.arange(number, number + count, dtype=float)
         number += count
-        ranks.put(Cells(np.column_stack([numbers] * 3), np.zeros((count, 3))), fresh)
+        queue.put(Cells(np.column_stack([numbers] * 3), np.zeros((count, 3))), fresh)
         plain += list(zip(fresh.tolist(), numbers.tolist(), strict=True))
         under = min(under, float(rng.choice([math.inf, math.inf, rng.uniform(0.0, 2.0 * kinds)])))
-        taken = ranks.take(most, under).middle_rad[:, 0].tolist()
+        taken = queue.take(most, under).middle_rad[:, 0].tolist()
         plain = sorted(pair for pair in plain if pair[0] < under)
         assert taken == [each for _, each in plain[:most]]
         plain = plain[most:]

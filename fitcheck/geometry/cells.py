@@ -6,8 +6,6 @@ at a time. Splitting a cell loses nothing, so whatever holds in every leaf holds
 
 from __future__ import annotations
 
-import heapq
-import itertools
 import math
 from dataclasses import dataclass
 
@@ -39,15 +37,9 @@ class Cells:
 
     def halved(self, levers: Floats) -> Cells:
         """Split each cell in two where a part moves most; levers (3,) in mm a radian."""
-        side = np.argmax(self.half_rad * levers, axis=1)
-        rows = np.arange(len(self))
-        half = self.half_rad.copy()
-        half[rows, side] *= 0.5
-        step = np.zeros_like(half)
-        step[rows, side] = half[rows, side]
-        return Cells(
-            np.concatenate([self.middle_rad - step, self.middle_rad + step]), np.concatenate([half, half])
-        )
+        from fitcheck.geometry.compiled.heap import halved
+
+        return Cells(*halved(self.middle_rad, self.half_rad, levers))
 
     @property
     def share(self) -> Floats:
@@ -118,80 +110,41 @@ class Allowed:
 
 
 class Queue:
-    """Cells still open, each with a proven bound, lowest first, and those already refused."""
-
-    def __init__(self) -> None:
-        self._open = Cells(np.zeros((0, 3)), np.zeros((0, 3)))
-        self._low: Floats = np.zeros(0)
-        self._leaves: list[Cells] = []
-
-    def put(self, cells: Cells, low: Floats) -> None:
-        """Add cells with their bounds."""
-        self._open = self._open.joined(cells)
-        self._low = np.concatenate([self._low, low])
-
-    def refuse(self, hopeless: Mask) -> None:
-        """Make leaves of the cells for which hopeless (open,) is true."""
-        if hopeless.any():
-            self._leaves.append(self._open.chosen(hopeless))
-            self._keep(~hopeless)
-
-    def take(self, most: int, halvings: int, levers_mm: Floats) -> Cells:
-        """Return the children of the `most` first cells, halved `halvings` times; those leave the queue."""
-        order = np.argsort(self._low, kind="stable")
-        taken = self._open.chosen(order[:most])
-        self._keep(order[most:])
-        for _ in range(halvings):
-            taken = taken.halved(levers_mm)
-        return taken
-
-    def _keep(self, which: Indices | Mask) -> None:
-        self._open = self._open.chosen(which)
-        self._low = self._low[which]
-
-    @property
-    def open(self) -> Cells:
-        """The open cells."""
-        return self._open
-
-    @property
-    def low(self) -> Floats:
-        """The proven bounds of the open cells."""
-        return self._low
-
-    @property
-    def share(self) -> float:
-        """Share of all rotations that is still open."""
-        return float(self._open.share.sum())
-
-    @property
-    def leaves(self) -> Cells:
-        """The refused cells."""
-        none = Cells(np.zeros((0, 3)), np.zeros((0, 3)))
-        if not self._leaves:
-            return none
-        return Cells(
-            np.concatenate([cells.middle_rad for cells in self._leaves]),
-            np.concatenate([cells.half_rad for cells in self._leaves]),
-        )
-
-
-class Ranks:
     """Cells that are taken few at a time, the lowest rank first, and of one rank the first put in."""
 
     def __init__(self) -> None:
-        self._heap: list[tuple[float, int, Floats, Floats]] = []
-        self._number = itertools.count()
+        # Rows of rank, number, middle and half-sides.
+        self._heap: Floats = np.empty((256, 8))
+        self._size = self._put = 0
+
+    def __len__(self) -> int:
+        return self._size
 
     def put(self, cells: Cells, rank: Floats) -> None:
         """Add cells with their ranks."""
-        for entry in zip(rank.tolist(), self._number, cells.middle_rad, cells.half_rad, strict=False):
-            heapq.heappush(self._heap, entry)
+        from fitcheck.geometry.compiled.heap import put
+
+        if self._size + len(cells) > len(self._heap):
+            more = max(len(self._heap), len(cells))
+            self._heap = np.concatenate([self._heap, np.empty((more, 8))])
+        put(self._heap, self._size, self._put, rank, cells.middle_rad, cells.half_rad)
+        self._size, self._put = self._size + len(cells), self._put + len(cells)
 
     def take(self, most: int, under: float) -> Cells:
         """Return the `most` first cells of a rank under a limit; they leave."""
-        taken: list[tuple[float, int, Floats, Floats]] = []
-        while self._heap and len(taken) < most and self._heap[0][0] < under:
-            taken.append(heapq.heappop(self._heap))
-        middle, half = ([entry[k] for entry in taken] for k in (2, 3))
-        return Cells(np.array(middle).reshape(-1, 3), np.array(half).reshape(-1, 3))
+        from fitcheck.geometry.compiled.heap import take
+
+        taken = Cells(*take(self._heap, self._size, most, under))
+        self._size -= len(taken)
+        return taken
+
+    @property
+    def rank(self) -> Floats:
+        """The ranks of all cells in it, in the order of `cells`."""
+        return self._heap[: self._size, 0]
+
+    @property
+    def cells(self) -> Cells:
+        """All cells in it."""
+        rows = self._heap[: self._size]
+        return Cells(rows[:, 2:5].copy(), rows[:, 5:].copy())

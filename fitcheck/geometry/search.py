@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fitcheck.geometry.cells import Allowed, Cells, Queue, Ranks
+from fitcheck.geometry.cells import Allowed, Cells, Queue
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
@@ -30,9 +30,9 @@ from fitcheck.things.solid import Floats, Indices
 if TYPE_CHECKING:
     from fitcheck.geometry.compiled.look import Planes
 
-# Cells taken from the front of the queue in a round, and how often each is halved: many at once keeps the
-# array operations long, few keeps the search best-first. Measured, not derived.
-TAKEN, HALVINGS = 32, 2
+# Cells taken from the front of the queue in a round, or one open cell in SHARE where that is more, and how
+# often each is halved: many keep the rounds few, few keep the search best-first. Measured, not derived.
+TAKEN, SHARE, HALVINGS = 24, 8, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
 # Rotations tried exactly in a round.
@@ -147,14 +147,16 @@ class Search:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
             queue.put(fresh, look.low_mm)
-            queue.refuse(queue.low >= goal)
             if self.looked - start >= budget.most_cells:
                 break
-            fresh = self._children(queue)
-        at_least = min(goal, float(queue.low.min(initial=math.inf)))
-        everything = queue.leaves.joined(queue.open)
-        closed = not len(queue.open)
-        return Least(best, at_least, where, self.looked - start, closed, queue.share, everything)
+            fresh = queue.take(max(TAKEN, int((queue.rank < goal).sum()) // SHARE), goal)
+            for _ in range(HALVINGS):
+                fresh = fresh.halved(self.points.levers_mm)
+        # What is not taken is refused: nothing in it can do better than the goal.
+        still = queue.rank < goal
+        at_least = min(goal, float(queue.rank.min(initial=math.inf)))
+        share = float(queue.cells.chosen(still).share.sum())
+        return Least(best, at_least, where, self.looked - start, not still.any(), share, queue.cells)
 
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
@@ -165,10 +167,10 @@ class Search:
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
         best, where = self._least_turned_of(tries)
         start = self.looked
-        ranks, fresh = Ranks(), allowed.cells(WIDEST_RAD)
+        queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while self.looked - start < budget.most_cells:
-            ranks.put(fresh, least_turned(fresh))
-            front = ranks.take(TAKEN, best - TURN_GAP_RAD)
+            queue.put(fresh, least_turned(fresh))
+            front = queue.take(TAKEN, best - TURN_GAP_RAD)
             if not len(front):
                 break
             look = self.look(front, 0.0)
@@ -194,10 +196,6 @@ class Search:
             return math.inf, None
         turned = how_turned(works)
         return float(turned.min()), works[np.argmin(turned)]
-
-    def _children(self, queue: Queue) -> Cells:
-        """Return the cells of the next round: from the front of the queue, more where it is long."""
-        return queue.take(max(TAKEN, len(queue.low) // 4), HALVINGS, self.points.levers_mm)
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""

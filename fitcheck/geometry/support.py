@@ -17,8 +17,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from fitcheck.geometry.cells import Cells
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.things.solid import Floats, Indices
@@ -51,9 +49,10 @@ def farthest(points_mm: Floats, envelope: Envelope, angles_rad: Floats) -> tuple
 
 def outermost(points_mm: Floats, directions: Floats) -> Indices:
     """Return the points (n, 3) that reach farthest either way along directions (k, 3): (2 k,) indices."""
-    from fitcheck.geometry.compiled.reach import extremes
+    from fitcheck.geometry.compiled.reach import outermost as compiled
 
-    return np.array([extremes(points_mm, direction) for direction in directions]).reshape(-1)
+    found: Indices = compiled(points_mm, directions)
+    return found
 
 
 def reach(points_mm: Floats, envelope: Envelope, cells: Cells, seen_rad: Floats) -> Reach:

@@ -1,10 +1,14 @@
 """Search and proof for 20,000 triangles in a box tank, against scipy's differential_evolution over three angles.
 
-Both are asked for the largest spare over all rotations; the other search proves nothing. CPU seconds after reading.
+Both are asked for the largest spare over all rotations. The other search proves nothing, and from some seeds it
+ends in a worse place; so its cost is told as is usual for such searches (T. F. Ronnow and others, Defining and
+detecting quantum speedup, Science 345, 2014): the time of as many runs as come within the gap, with chance 99 %,
+at least once, from the share of the seeds that do. CPU seconds after reading, medians.
 """
 
 from __future__ import annotations
 
+import math
 import sys
 import time
 from pathlib import Path
@@ -28,6 +32,9 @@ from fitcheck.things.tank import Tank
 INSIDE = (1778.8, 712.0, 1019.2)
 GAP_MM = 0.02
 REPEATS = 5
+SEEDS = 16
+SURE = 0.99
+# Population and tolerance: the defaults first.
 RUNS = ((15, 0.01), (15, 1e-6), (40, 1e-6))
 
 
@@ -56,18 +63,20 @@ def box_tank() -> Tank:
 
 
 def ours(vertices: np.ndarray, tank: Tank) -> tuple[float, float, float]:
-    """Return the spare found, the spare proven to be the most, and the least seconds of some runs."""
-    best = np.inf
+    """Return the spare found, the spare proven to be the most, and the least seconds of some runs in a row."""
+    seconds = []
     for _ in range(REPEATS):
         start = time.process_time()
         points, envelope = Points(vertices), envelope_of(tank)
         search = Search(points, envelope, np.ones(len(envelope.normals)))
         found = search.least(allowed(Attitude(), points, envelope), Budget(gap_mm=GAP_MM))
-        best = min(best, time.process_time() - start)
-    return -found.tau_mm, -found.at_least_mm, best
+        seconds.append(time.process_time() - start)
+    return -found.tau_mm, -found.at_least_mm, min(seconds)
 
 
-def theirs(vertices: np.ndarray, popsize: int, tol: float, vectorized: bool) -> tuple[float, float]:
+def theirs(
+    vertices: np.ndarray, popsize: int, tol: float, vectorized: bool, seed: int
+) -> tuple[float, float]:
     """Return the spare found by differential_evolution, and its seconds; all rotations of one trial at once."""
 
     def lack(angles: np.ndarray) -> np.ndarray:
@@ -85,11 +94,39 @@ def theirs(vertices: np.ndarray, popsize: int, tol: float, vectorized: bool) -> 
         popsize=popsize,
         tol=tol,
         atol=0.0,
-        rng=0,
+        rng=seed,
         vectorized=vectorized,
         updating="deferred" if vectorized else "immediate",
     )
     return -float(found.fun), time.process_time() - start
+
+
+def runs_to_be_sure(share: float) -> float:
+    """Return how many runs find it at least once with chance SURE, where one does with chance `share`."""
+    if share in (0.0, 1.0):
+        return 1.0 if share else math.inf
+    return max(math.log(1.0 - SURE) / math.log(1.0 - share), 1.0)
+
+
+def compared(vertices: np.ndarray, tank: Tank, popsize: int, tol: float, vectorized: bool) -> str:
+    """Return a line: how often the other search comes within the gap, its time, and that time in times ours.
+
+    Both are timed in turn, so that whatever else the machine does weighs on both.
+    """
+    within, own, other = 0, [], []
+    for seed in range(SEEDS):
+        spare, _, seconds = ours(vertices, tank)
+        found, took = theirs(vertices, popsize, tol, vectorized, seed)
+        within += found > spare - GAP_MM
+        own.append(seconds)
+        other.append(took)
+    one, times = float(np.median(other)), float(np.median(other) / np.median(own))
+    sure = runs_to_be_sure(within / SEEDS)
+    way = "whole population at once" if vectorized else "one trial at a time"
+    return (
+        f"{way}, popsize {popsize}, tol {tol:g}: {within} of {SEEDS} within the gap; one run {one:.3f} s, "
+        f"{times:.0f} times ours; to be {SURE:.0%} sure {one * sure:.2f} s, {times * sure:.0f} times ours"
+    )
 
 
 def main() -> None:
@@ -102,12 +139,7 @@ def main() -> None:
         )
         for vectorized in (False, True):
             for popsize, tol in RUNS:
-                other, other_seconds = theirs(vertices, popsize, tol, vectorized)
-                way = "whole population at once" if vectorized else "one trial at a time"
-                print(
-                    f"  differential_evolution, {way}, popsize {popsize}, tol {tol:g}: {other:.3f} mm "
-                    f"({spare - other:+.3f} short), {other_seconds:.3f} s: {other_seconds / seconds:.0f} times"
-                )
+                print(f"  {compared(vertices, tank, popsize, tol, vectorized)}", flush=True)
 
 
 if __name__ == "__main__":

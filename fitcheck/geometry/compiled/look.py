@@ -8,7 +8,7 @@ import numpy as np
 
 from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.geometry.compiled.pivots import desk_for, programme_at
-from fitcheck.geometry.compiled.reach import farthest_at, taylor_at
+from fitcheck.geometry.compiled.reach import farthest_at, taylor_at, turn_of
 from fitcheck.things.solid import Floats, Indices
 
 # Pivots of a cell's programme: it has few rows, and ending early only loosens its bound.
@@ -87,8 +87,8 @@ def _rows(
 ) -> None:
     """Put in the room at the middle (q,), and the rows c (q,), g (q, first 3) over a cell scaled to 1."""
     index = np.empty(len(planes.normals), dtype=np.int64)
-    farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, seen, index)
-    gradient = np.empty(3)
+    farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, turn_of(seen), index)
+    turn, gradient = turn_of(middle), np.empty(3)
     for q in range(len(room)):
         room[q] = 0.0
         c[q] = planes.slack[q]
@@ -98,7 +98,7 @@ def _rows(
     for e in range(len(planes.plane_of)):
         if planes.plane_of[e] != k:
             k = planes.plane_of[e]
-            value, drop = taylor_at(points[index[k]], planes.normals[k], middle, half, gradient)
+            value, drop = taylor_at(points[index[k]], planes.normals[k], turn, half, gradient)
         q, weight = planes.row_of[e], planes.weight_of[e]
         room[q] += weight * (planes.offsets[k] - value)
         c[q] += weight * drop

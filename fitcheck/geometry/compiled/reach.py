@@ -9,6 +9,9 @@ import numpy as np
 from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats, Indices
 
+# Cosines of swing, tilt and roll, then their sines.
+Turn = tuple[float, float, float, float, float, float]
+
 
 @compiled
 def extremes(points: Floats, direction: Floats) -> tuple[int, int]:
@@ -25,10 +28,25 @@ def extremes(points: Floats, direction: Floats) -> tuple[int, int]:
 
 
 @compiled
-def seen_from_part(axis: Floats, angles: Floats, direction: Floats) -> None:
-    """Put into direction (3,) a tank direction as the part sees it at (swing, tilt, roll)."""
+def outermost(points: Floats, directions: Floats) -> Indices:
+    """Return which of the points (n, 3) are highest and lowest along directions (k, 3), in turn: (2 k,)."""
+    found = np.empty(2 * len(directions), dtype=np.int64)
+    for k in range(len(directions)):
+        found[2 * k], found[2 * k + 1] = extremes(points, directions[k])
+    return found
+
+
+@compiled
+def turn_of(angles: Floats) -> Turn:
+    """Return the cosines of (swing, tilt, roll), then their sines."""
     cs, ct, cr = math.cos(angles[0]), math.cos(angles[1]), math.cos(angles[2])
-    ss, st, sr = math.sin(angles[0]), math.sin(angles[1]), math.sin(angles[2])
+    return cs, ct, cr, math.sin(angles[0]), math.sin(angles[1]), math.sin(angles[2])
+
+
+@compiled
+def seen_from_part(axis: Floats, turn: Turn, direction: Floats) -> None:
+    """Put into direction (3,) a tank direction as the part sees it at a turn."""
+    cs, ct, cr, ss, st, sr = turn
     ax = axis[0] * cs + axis[1] * ss
     ay = axis[1] * cs - axis[0] * ss
     lean = axis[2] * ct - ax * st
@@ -39,12 +57,12 @@ def seen_from_part(axis: Floats, angles: Floats, direction: Floats) -> None:
 
 @compiled
 def farthest_at(
-    points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, angles: Floats, index: Indices
+    points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, turn: Turn, index: Indices
 ) -> None:
     """Put into index (m,) which point reaches farthest along each plane's direction at one rotation."""
     direction, ends = np.empty(3), np.empty((len(axes), 2), dtype=np.int64)
     for j in range(len(axes)):
-        seen_from_part(axes[j], angles, direction)
+        seen_from_part(axes[j], turn, direction)
         ends[j] = extremes(points, direction)
     for k in range(len(axis_of)):
         index[k] = ends[axis_of[k], 0 if sign_of[k] > 0.0 else 1]
@@ -59,9 +77,10 @@ def farthest(
     value = np.empty((len(angles), len(axis_of)))
     direction = np.empty(3)
     for b in range(len(angles)):
-        farthest_at(points, axes, axis_of, sign_of, angles[b], index[b])
+        turn = turn_of(angles[b])
+        farthest_at(points, axes, axis_of, sign_of, turn, index[b])
         for k in range(len(axis_of)):
-            seen_from_part(axes[axis_of[k]], angles[b], direction)
+            seen_from_part(axes[axis_of[k]], turn, direction)
             p = points[index[b, k]]
             along = p[0] * direction[0] + p[1] * direction[1] + p[2] * direction[2]
             value[b, k] = sign_of[k] * along
@@ -69,10 +88,9 @@ def farthest(
 
 
 @compiled
-def taylor_at(p: Floats, n: Floats, middle: Floats, half: Floats, gradient: Floats) -> tuple[float, float]:
+def taylor_at(p: Floats, n: Floats, turn: Turn, half: Floats, gradient: Floats) -> tuple[float, float]:
     """Return value and drop of n . R p over one cell, and put its gradient (3,) into `gradient`."""
-    cs, ct, cr = math.cos(middle[0]), math.cos(middle[1]), math.cos(middle[2])
-    ss, st, sr = math.sin(middle[0]), math.sin(middle[1]), math.sin(middle[2])
+    cs, ct, cr, ss, st, sr = turn
     swing, tilt, roll = half[0], half[1], half[2]
     # a: the direction before the swing; b: the point after the roll; u, w: b after the tilt.
     ax, ay, az = n[0] * cs + n[1] * ss, n[1] * cs - n[0] * ss, n[2]
@@ -107,8 +125,9 @@ def taylor(
     gradient = np.empty((count, planes, 3))
     drop = np.empty((count, planes))
     for b in range(count):
+        turn = turn_of(middle[b])
         for k in range(planes):
             value[b, k], drop[b, k] = taylor_at(
-                points[index[b, k]], normals[k], middle[b], half[b], gradient[b, k]
+                points[index[b, k]], normals[k], turn, half[b], gradient[b, k]
             )
     return value, gradient, drop
