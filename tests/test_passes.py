@@ -399,3 +399,12 @@ def test_air_under_a_bell_that_stands_out_of_the_bath() -> None:
     assert only.air_m2 == pytest.approx(2.0 * (0.29 + 0.19) * 0.25)
     metal_l = (0.3 * 0.2 - 0.29 * 0.19) * 0.25 * 1000.0
     assert only.fill.displaced_l == pytest.approx(metal_l + only.air_l)
+
+
+def test_all_wet_without_the_cover_is_not_one_pass() -> None:
+    """A plate leaned over by 50 deg stands 208 mm high under 220 mm of liquid: 12 mm are not the cover of 60."""
+    part = replace(part_of(box((1000.0, 20.0, 300.0))), attitude=Attitude(0.0, 54.0 * RAD_PER_DEGREE))
+    tank = tank_of(box((1500.0, 900.0, 320.0)), Rules(0.0, 0.0, 60.0, 100.0, overlap_mm=10.0))
+    answer = passes(part, tank)
+    assert (answer.verdict, answer.at_least.passes, len(answer.passes)) == ("fits", 2, 2)
+    assert prove_pass(answer, part, tank).holds

@@ -52,8 +52,11 @@ def several(over: OverTank, tape_mm: float) -> Several | None:
             return None
         ups, lines = _planes(ways)
         chosen = fewest(solid, ups, lines, np.array([_cost(way) for way in ways]), overlap / 2.0)
-        if chosen is None:
+        if chosen is None or len(ways) == 1:
             return None
+        if len(chosen) == 1:
+            # All wet in one, but not with the cover that one pass needs: another with the other side down.
+            chosen = np.array([chosen[0], int(np.argmin(ups @ ups[chosen[0]]))])
         looked = {int(k): settled(over, ways[k], tape_mm) for k in chosen}
         if all(looked[int(k)] is ways[k] for k in chosen):
             found = _in_order([ways[k] for k in chosen])
