@@ -12,6 +12,7 @@ import math
 import sys
 import time
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 import trimesh
@@ -108,11 +109,21 @@ def runs_to_be_sure(share: float) -> float:
     return max(math.log(1.0 - SURE) / math.log(1.0 - share), 1.0)
 
 
-def compared(vertices: np.ndarray, tank: Tank, popsize: int, tol: float, vectorized: bool) -> str:
-    """Return a line: how often the other search comes within the gap, its time, and that time in times ours.
+class Beside(NamedTuple):
+    """Of SEEDS runs of the other search how many come within the gap; seconds of ours, and of one of theirs."""
 
-    Both are timed in turn, so that whatever else the machine does weighs on both.
-    """
+    within: int
+    ours_s: float
+    theirs_s: float
+
+    @property
+    def sure_s(self) -> float:
+        """The seconds after which theirs has come within the gap at least once, with chance SURE."""
+        return self.theirs_s * runs_to_be_sure(self.within / SEEDS)
+
+
+def beside(vertices: np.ndarray, tank: Tank, popsize: int, tol: float, vectorized: bool) -> Beside:
+    """Time both searches in turn, so that whatever else the machine does weighs on both: medians."""
     within, own, other = 0, [], []
     for seed in range(SEEDS):
         spare, _, seconds = ours(vertices, tank)
@@ -120,13 +131,7 @@ def compared(vertices: np.ndarray, tank: Tank, popsize: int, tol: float, vectori
         within += found > spare - GAP_MM
         own.append(seconds)
         other.append(took)
-    one, times = float(np.median(other)), float(np.median(other) / np.median(own))
-    sure = runs_to_be_sure(within / SEEDS)
-    way = "whole population at once" if vectorized else "one trial at a time"
-    return (
-        f"{way}, popsize {popsize}, tol {tol:g}: {within} of {SEEDS} within the gap; one run {one:.3f} s, "
-        f"{times:.0f} times ours; to be {SURE:.0%} sure {one * sure:.2f} s, {times * sure:.0f} times ours"
-    )
+    return Beside(within, float(np.median(own)), float(np.median(other)))
 
 
 def main() -> None:
@@ -139,7 +144,14 @@ def main() -> None:
         )
         for vectorized in (False, True):
             for popsize, tol in RUNS:
-                print(f"  {compared(vertices, tank, popsize, tol, vectorized)}", flush=True)
+                found = beside(vertices, tank, popsize, tol, vectorized)
+                way = "whole population at once" if vectorized else "one trial at a time"
+                print(
+                    f"  differential_evolution, {way}, popsize {popsize}, tol {tol:g}: {found.within} of {SEEDS} "
+                    f"within the gap; one run {found.theirs_s:.3f} s, {found.theirs_s / found.ours_s:.0f} times "
+                    f"ours; to be {SURE:.0%} sure {found.sure_s:.2f} s, {found.sure_s / found.ours_s:.0f} times",
+                    flush=True,
+                )
 
 
 if __name__ == "__main__":
