@@ -61,14 +61,13 @@ def faces_of(solid: Solid) -> tuple[Floats, Floats]:
     a, b, c = (solid.vertices_mm[solid.triangles[:, i]] for i in range(3))
     normal = np.cross(b - a, c - a)
     area = np.linalg.norm(normal, axis=1)
-    order = np.argsort(-area, kind="stable")
-    kept: list[int] = []
     unit = normal / np.maximum(area, np.finfo(float).tiny)[:, None]
-    for i in order:
-        if area[i] <= 0.0:
-            continue
-        if not kept or np.abs(unit[kept] - unit[i]).max(axis=1).min() > SAME_DIRECTION:
-            kept.append(int(i))
+    left = np.argsort(-area, kind="stable")
+    left = left[area[left] > 0.0]
+    kept: list[int] = []
+    while len(left):
+        kept.append(int(left[0]))
+        left = left[np.abs(unit[left] - unit[left[0]]).max(axis=1) > SAME_DIRECTION]
     normals = unit[kept]
     # The plane is pushed out to the farthest vertex, so that it holds the whole solid.
     offsets = (normals @ solid.vertices_mm.T).max(axis=1)
@@ -93,31 +92,24 @@ def envelope_of(tank: Tank, rules: Rules | None = None) -> Envelope:
 
 
 def _envelope(normals: Floats, offsets: Floats, floor: Mask, rim: Mask) -> Envelope:
-    axes: list[Floats] = []
-    axis_of, sign_of = np.empty(len(normals), dtype=np.int64), np.empty(len(normals))
-    for k, normal in enumerate(normals):
-        for j, axis in enumerate(axes):
-            if abs(abs(float(normal @ axis)) - 1.0) < SAME_DIRECTION**2:
-                axis_of[k], sign_of[k] = j, np.sign(normal @ axis)
-                break
-        else:
-            axes.append(normal)
-            axis_of[k], sign_of[k] = len(axes) - 1, 1.0
-    weights = [
-        0.5 * (np.eye(len(normals))[k] + np.eye(len(normals))[j])
-        for k in range(len(normals))
-        for j in range(k)
-        if axis_of[k] == axis_of[j] and sign_of[k] != sign_of[j]
-    ]
-    three_pairs = len(normals) == 6 and len(axes) == 3 and len(weights) == 3
+    along = normals @ normals.T
+    parallel = np.abs(np.abs(along) - 1.0) < SAME_DIRECTION**2
+    first = parallel.argmax(axis=1)
+    which, axis_of = np.unique(first, return_inverse=True)
+    sign_of = np.sign(along[np.arange(len(normals)), first])
+    opposite = parallel & (along < 0.0)
+    k, j = np.nonzero(np.tril(opposite))
+    weights = np.zeros((len(k), len(normals)))
+    weights[np.arange(len(k)), k] = weights[np.arange(len(k)), j] = 0.5
+    three_pairs = len(normals) == 6 and len(which) == 3 and len(weights) == 3
     return Envelope(
         normals,
         offsets,
         floor,
         rim,
-        np.array(weights).reshape(-1, len(normals)),
+        weights,
         three_pairs,
-        np.array(axes),
+        normals[which],
         axis_of,
         sign_of,
         float(np.abs(offsets).max()),

@@ -10,7 +10,7 @@ from fitcheck.geometry.support import outermost
 from fitcheck.things.solid import Floats, Indices
 
 # Directions in which the first points of a part are taken.
-FIRST_DIRECTIONS = 32
+FIRST_DIRECTIONS = 16
 
 
 class Points:

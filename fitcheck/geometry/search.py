@@ -32,11 +32,11 @@ if TYPE_CHECKING:
 
 # Cells taken from the front of the queue in a round, or one open cell in SHARE where that is more, and how
 # often each is halved: many keep the rounds few, few keep the search best-first. Measured, not derived.
-TAKEN, SHARE, HALVINGS = 24, 8, 2
+TAKEN, SHARE, HALVINGS = 16, 8, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
 # Rotations tried exactly in a round.
-TRIED = 3
+TRIED = 2
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
 # A part that misses by less than this fits: far under any tape, and above the rounding of sums of metres.
