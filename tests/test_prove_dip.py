@@ -27,6 +27,7 @@ from fitcheck.shapes.basin import basin
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, Proof
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
+from fitcheck.things.solid import Solid
 from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.errors import Refused
 
@@ -68,6 +69,36 @@ def test_search_and_proof_take_the_same_faces_for_floor(fillet_mm: float) -> Non
 
 
 # The others take the simple bound up to half a minute each.
+def filleted() -> tuple[Part, Tank]:
+    """Return a block that opposite walls let in by some mm, and a tank whose round corners do not."""
+    size = (389.0, 281.0, 367.0)
+    rules = Rules(8.0, 3.0, 26.0, 31.0)
+    tank = Tank("t", basin(size, 21.0).solid, size, Liquid("water"), rules, fillet_mm=21.0, is_box=False)
+    return part_of(box((368.0, 200.0, 304.0))), tank
+
+
+def pitched() -> tuple[Part, Tank]:
+    """Return a rod and a tapered pit of 25 sides, no two faces of which are opposite but floor and rim."""
+    turn = np.arange(25) * 2.0 * math.pi / 25.0
+    rings = [
+        np.column_stack([300.0 + r * np.cos(turn), 300.0 + r * np.sin(turn), np.full(25, z)])
+        for r, z in ((200.0, 0.0), (300.0, 400.0))
+    ]
+    tank = tank_of(hulled(np.vstack(rings)), Rules(0.0, 0.0, 0.0, 10.0))
+    return part_of(box((720.0, 10.0, 10.0))), tank
+
+
+@pytest.mark.parametrize("case", [filleted(), pitched()])
+def test_faces_that_refuse_only_three_or_four_together_are_found(case: tuple[Part, Tank]) -> None:
+    part, tank = case
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    assert not_so(answer, part, tank) == []
+    # A part a fifth as large has room: the same cells do not show that it has none.
+    small = part_of(Solid(part.solid.vertices_mm / 5.0, part.solid.triangles))
+    assert not recheck_no(small, tank, answer.proof).refused
+
+
 @pytest.mark.parametrize(("inner", "outer", "largest"), [FIRSCHING[k] for k in (4, 5)])
 def test_a_regular_solid_larger_than_the_largest_is_proved_not_to_fit(
     inner: str, outer: str, largest: float

@@ -13,7 +13,8 @@ is too wide for it is halved.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -49,13 +50,23 @@ class RecheckedNo:
         return self.covers and self.refused
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Rows:
-    """Weights (q, m) that balance the faces, and what each row has to spare: w . b (q,); normals (m, 3)."""
+    """Weights (q, m) that balance the faces, and what each row has to spare: w . b (q,).
+
+    normals (m, 3), limits_mm (m,): the faces. A shift is no longer than far_mm.
+    """
 
     normals: Floats
+    limits_mm: Floats
+    far_mm: float
     weights: Floats
-    room_mm: Floats
+
+    @cached_property
+    def room_mm(self) -> Floats:
+        """What each row has to spare; the shift drops out but for what rounding leaves of the balance."""
+        slack = np.abs(self.weights @ self.normals).sum(axis=1) * self.far_mm
+        return np.asarray(self.weights @ self.limits_mm + slack)
 
 
 def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS) -> RecheckedNo:
@@ -75,11 +86,10 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
         covers = len(middle) > 0 and covered(low, high, middle - half, middle + half)
         if covers:
             break
-    each = [_rows_of(tank, *walls) for walls in sides] if covers else []
-    if not covers or not all(len(rows.weights) for rows in each):
+    if not covers:
         return RecheckedNo(covers, False, 0, len(middle))
     looked, left = 0, 0
-    for rows in each:
+    for rows in (_rows_of(tank, *walls) for walls in sides):
         more, unrefused = _close(points, rows, (middle, half), most_cells)
         looked, left = looked + more, left + unrefused
     return RecheckedNo(covers, not left, looked, left)
@@ -88,7 +98,8 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
 def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
     """Look at cells again and again, cut finer; return how many were looked at, and how many are left.
 
-    A cell in the middle of which nothing refuses ends it: however it is cut, that stays.
+    Where nothing refuses the middle of a cell, its own weights are sought. Where it has none there is room,
+    and that ends it: however the cell is cut, that stays.
     """
     looked, middle, half = 0, cells[0], cells[1] + EDGE_RAD
     while len(middle) and looked < most_cells:
@@ -97,7 +108,11 @@ def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells
         looked += len(some)
         refused, has_room = _refused(points, rows, some, wide)
         if has_room.any():
-            break
+            more = _balanced_at(points, rows, some[has_room][0])
+            if more is None:
+                break
+            rows = replace(rows, weights=np.vstack([rows.weights, more]))
+            continue
         open_ = ~refused
         first, second, halved = _halves(some[open_], wide[open_], points)
         middle, half = np.vstack([first, second, middle[back]]), np.vstack([halved, halved, half[back]])
@@ -173,8 +188,8 @@ def _refused(points: Floats, rows: _Rows, middle: Floats, half: Floats) -> tuple
     far, short = np.linalg.norm(points, axis=1), np.hypot(points[:, 1], points[:, 2])
     moves = far[farthest] * (half[:, :1] + half[:, 1:2]) + short[farthest] * half[:, 2:]
     spare = rows.room_mm - value @ rows.weights.T
-    least = (spare + moves @ rows.weights.T).min(axis=1)
-    return np.asarray(least < -ROUNDING_MM), np.asarray(spare.min(axis=1) >= -ROUNDING_MM)
+    least = (spare + moves @ rows.weights.T).min(axis=1, initial=math.inf)
+    return least < -ROUNDING_MM, spare.min(axis=1, initial=math.inf) >= -ROUNDING_MM
 
 
 def _halves(middle: Floats, half: Floats, points: Floats) -> tuple[Floats, Floats, Floats]:
@@ -198,22 +213,39 @@ def _hull_points(part: Part) -> Floats:
 
 def _rows_of(tank: Tank, normals: Floats, room: Floats) -> _Rows:
     """Return the balanced rows of planes, with clearances off and both tapes given back."""
-    weights = balanced(normals)
-    # The shift, of the size of the tank, drops out but for what rounding leaves of the balance.
-    slack = np.abs(weights @ normals).sum(axis=1) * 2.0 * float(np.abs(tank.inside.vertices_mm).max())
-    return _Rows(normals, weights, weights @ room + slack)
+    far = 2.0 * float(np.abs(tank.inside.vertices_mm).max())
+    return _Rows(normals, room, far, balanced(normals))
+
+
+def _balanced_at(points: Floats, rows: _Rows, angles: Floats) -> Floats | None:
+    """Return weights (m,) that refuse a rotation, where any do: those of the faces it is tightest between."""
+    rotation = _rotations(angles[None])[0]
+    room = rows.limits_mm - (rows.normals @ rotation @ points.T).max(axis=1)
+    weights = _most_room(rows.normals, room)[1]
+    refuses = weights @ room + np.abs(weights @ rows.normals).sum() * rows.far_mm < -2.0 * ROUNDING_MM
+    return weights if refuses else None
 
 
 def most_room_mm(part: Part, tank: Tank, rotation: Floats) -> float:
     """Return by how much every clearance can grow at a rotation, at the best shift (a linear programme)."""
+    normals, room = planes(tank)
+    return _most_room(normals, room - (normals @ rotation @ _hull_points(part).T).max(axis=1))[0]
+
+
+def _most_room(normals: Floats, room: Floats) -> tuple[float, Floats]:
+    """Return the most by which room (m,) along normals (m, 3) can shrink at the best shift, and its weights.
+
+    The weights (m,), of sum 1, balance the normals, and w . room is that most (duality): -inf and none where
+    there is no end to it.
+    """
     from scipy.optimize import linprog
 
-    normals, room = planes(tank)
-    room = room - (normals @ rotation @ _hull_points(part).T).max(axis=1)
-    done = linprog(
-        [0.0, 0.0, 0.0, -1.0], np.column_stack([normals, np.ones(len(room))]), room, bounds=(None, None)
-    )
-    return float(-done.fun) if done.status == 0 else -math.inf
+    rows = np.column_stack([normals, np.ones(len(room))])
+    done = linprog([0.0, 0.0, 0.0, -1.0], rows, room, bounds=(None, None))
+    if done.status != 0:
+        return -math.inf, np.zeros(len(room))
+    weights = np.maximum(-done.ineqlin.marginals, 0.0)
+    return float(-done.fun), np.asarray(weights / weights.sum())
 
 
 def _rotations(angles: Floats) -> Floats:
