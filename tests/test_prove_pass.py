@@ -66,6 +66,10 @@ CASES: dict[str, tuple[Part, Tank]] = {
     "many": (CUBE, SHALLOW),
     "sprung": (SHEET, DEEP),
     "over a block": (l_shaped(12.3), stepped_tank()),
+    "level": (
+        replace(part_of(box((500.0, 100.0, 100.0))), attitude=Attitude(0.1, 0.9)),
+        tank_of(box((800.0, 300.0, 170.5)), Rules(0.0, 0.0, 20.0, 50.0, tape_tank_mm=2.0, overlap_mm=2.0)),
+    ),
     "bevelled": (part_of(box((549.3, 149.2, 593.7))), bevelled()),
 }
 
@@ -102,6 +106,9 @@ def test_the_cases_are_what_they_are_for(told: dict[str, Any]) -> None:
     assert counts["over a block"] == ("fits", 2, 2)
     assert counts["bevelled"] == ("fits", 2, 2)
     assert told["bevelled"]["windows"]
+    # Wet all over in each, with the tapes in hand for the overlap but not for the cover.
+    assert counts["level"] == ("fits", 2, 1)
+    assert [row["covers"] for row in told["level"]["passes"]] == [1.0, 1.0]
 
 
 def _forge(data: Any, *path: Any, to: Any) -> Any:

@@ -176,7 +176,7 @@ def _together(answer: PassAnswer, part: Part, tank: Tank) -> list[Check]:
 
 
 def _shares(turn: Turn | None, part: Part, ups: Floats, lines: Floats, told_mm: float) -> bool:
-    """Tell whether passes share so much: along the part where ends change, up it where it is rolled over.
+    """Tell whether passes share so much: along the part where ends change, up it where it is level in both.
 
     Hung anew: drawn back along the surface by half of it each, they still wet all of it.
     """
@@ -185,7 +185,7 @@ def _shares(turn: Turn | None, part: Part, ups: Floats, lines: Floats, told_mm: 
         back = slopes(part.skin, ups) * max(told_mm - FORGIVEN_MM, 0.0) / 2.0
         dry = left_dry_mm2(part.skin, ups, lines, back_mm=back)
         return told_mm >= 0.0 and dry <= NOTHING * surface_mm2(part.skin)
-    if turn == "rolled over":
+    if turn == "rolled over" or not ups[:, 0].any():
         return same(float((lines.sum() - points @ ups.sum(axis=0)).min()), told_mm)
     # Along x, a pass wets as far as, or from, where its plane is met.
     if ups[0, 0] * ups[1, 0] >= 0.0:
