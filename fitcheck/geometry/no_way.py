@@ -5,8 +5,8 @@ further off the ground than any can move within the box, or the body less that a
 is refused at all is so with its sides, so whoever gets from box to box does so through sides that two boxes
 not refused share; where no row of these joins start and goal there is no way. Rows with the fewest boxes in
 doubt are cut first (R. A. Brooks, T. Lozano-Perez, A subdivision algorithm in configuration space for
-findpath with rotation, IEEE Trans. Systems, Man and Cybernetics 15 (1985) 224-233). Nothing here is used to
-find a way.
+findpath with rotation, IEEE Trans. Systems, Man and Cybernetics 15 (1985) 224-233, from memory).
+Nothing here is used to find a way.
 """
 
 from __future__ import annotations

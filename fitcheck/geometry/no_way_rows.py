@@ -11,6 +11,8 @@ from fitcheck.things.solid import Floats, Indices, Mask
 
 # What a box in which nothing is in the way weighs beside one in doubt: rows are short all the same.
 SURE = 1e-3
+# Near are at least so many of all boxes, one in so many: so few looks are taken at them all.
+AT_LEAST = 10
 # Spreads 21 bits so that two others find room between each two (G. M. Morton, IBM Ottawa, 1966).
 SPREAD = (
     (32, 0x1F00000000FFFF),
@@ -23,7 +25,7 @@ SPREAD = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Row:
-    """A row of boxes, by number, from end to end; near: which boxes are on any as good."""
+    """A row of boxes, by number, from end to end; near: which boxes are on the best."""
 
     path: Indices
     near: Mask
@@ -74,7 +76,8 @@ def fewest_in_doubt(pairs: Indices, sure: Mask, starts: Indices, goals: Indices)
     while (back := int(before[path[-1]])) < len(sure):
         path.append(back)
     through = from_start + from_goal - weight
-    return Row(np.array(path[::-1]), np.asarray(through <= through[last] + SURE))
+    often = float(np.partition(through, len(through) // AT_LEAST)[len(through) // AT_LEAST])
+    return Row(np.array(path[::-1]), np.asarray(through <= max(float(through[last]) + SURE, often)))
 
 
 def _far(pairs: Indices, weight: Floats, ends: Indices) -> tuple[Floats, Indices]:
