@@ -64,12 +64,10 @@ def test_a_rod_tipped_up() -> None:
 
 
 def test_hollows_and_posts() -> None:
-    """An L's bars of 100 mm pass a post where 400 mm are free, its hull does not; 60 mm let no bar through."""
+    """An L's bars of 100 mm pass a post where 400 mm are free, its hull does not."""
     ell, route = ell_in_a_hall(400.0, 900.0)
     assert shown(ell, route) == "not so"
     assert shown(part_of(hulled(ell.solid.vertices_mm)), route) == "shown"
-    ell, route = ell_in_a_hall(60.0, 850.0)
-    assert shown(ell, route) == "shown"
 
 
 def test_a_frame_about_a_post_that_stands_in_it_is_not_taken_for_a_plate() -> None:
@@ -86,13 +84,13 @@ def test_a_frame_about_a_post_that_stands_in_it_is_not_taken_for_a_plate() -> No
 
 def test_something_too_high_for_a_lintel() -> None:
     """A cabinet of 2100 mm does not pass under 2000 mm; one of 1990 mm does. Its low side may reach under."""
-    floor: Ring = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 1000.0), (0.0, 1000.0))
-    lintel = Low("lintel", ((1900.0, 0.0), (2100.0, 0.0), (2100.0, 1000.0), (1900.0, 1000.0)), 2000.0)
-    route = Route("hall", floor, Stand((600.0, 500.0), 0.0), Stand((3400.0, 500.0), 0.0), lows=(lintel,))
+    floor: Ring = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 560.0), (0.0, 560.0))
+    lintel = Low("lintel", ((1900.0, 0.0), (2100.0, 0.0), (2100.0, 560.0), (1900.0, 560.0)), 2000.0)
+    route = Route("hall", floor, Stand((600.0, 280.0), 0.0), Stand((3400.0, 280.0), 0.0), lows=(lintel,))
     assert shown(part_of(box((800.0, 400.0, 2100.0))), route) == "shown"
     assert shown(part_of(box((800.0, 400.0, 1990.0))), route) == "not so"
     step = part_of(joined(box((400.0, 400.0, 2100.0)), box((400.0, 400.0, 100.0), (400.0, 0.0, 0.0))))
-    near = replace(route, goal=Stand((1700.0, 500.0), 0.0))
+    near = replace(route, goal=Stand((1700.0, 280.0), 0.0))
     assert shown(step, near) != "shown"
 
 
