@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -23,7 +24,7 @@ from fitcheck.rim.draw.carry_animation import write_animation
 from fitcheck.rim.files.carry_json import carry_json
 from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.things.part import Part
-from fitcheck.things.route import Route, Stand
+from fitcheck.things.route import Low, Route, Stand
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import InputFault, Refused
 
@@ -250,6 +251,22 @@ def test_too_tall_for_the_headroom() -> None:
         carry(part_of(box((500.0, 100.0, 300.0))), corner(900.0, 900.0, 500.0, 250.0)).verdict
         == "does not fit"
     )
+
+
+def test_what_is_too_tall_for_a_lintel_and_what_only_reaches_under_it() -> None:
+    """A cabinet does not pass. A tall thing whose low foot goes under is on this side of it all the while."""
+    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 560.0), (0.0, 560.0))
+    lintel = Low("lintel", ((1900.0, 0.0), (2100.0, 0.0), (2100.0, 560.0), (1900.0, 560.0)), 2000.0)
+    ends = Stand((900.0, 280.0), 0.0), Stand((3100.0, 280.0), 0.0)
+    hall = Route("hall", floor, *ends, lows=(lintel,))
+    cabinet = part_of(box((400.0, 400.0, 2100.0)))
+    for tilt in (0.0, 0.05):
+        answer = carry(cabinet, replace(hall, tilt_rad=tilt))
+        assert "too tall for lintel" in answer.reason
+    foot = part_of(joined(box((400.0, 400.0, 2100.0)), box((1200.0, 400.0, 100.0), (400.0, 0.0, 0.0))))
+    under = replace(hall, start=Stand((1200.0, 280.0), 0.0), goal=Stand((2110.0, 280.0), 0.0))
+    assert carry(foot, under).verdict == "not found"
+    assert "too tall for lintel" in carry(foot, hall).reason
 
 
 SHOP = """

@@ -55,11 +55,15 @@ class Shape:
         """Return the height at a tilt."""
         return float(np.ptp(self.tipped(tilt_rad)[:, 2]))
 
+    def covered(self, tilt_rad: float) -> Any:
+        """Return what it covers in plan, with its holes."""
+        flat = shapely.polygons(self.tipped(tilt_rad)[:, :2][self.triangles])
+        return shapely.union_all(flat[shapely.area(flat) > 0.0])
+
     def plan(self, tilt_rad: float) -> list[Any]:
         """Return what it covers in plan: polygons without holes, for nothing gets into one."""
-        flat = shapely.polygons(self.tipped(tilt_rad)[:, :2][self.triangles])
-        whole = shapely.union_all(flat[shapely.area(flat) > 0.0])
-        return [shapely.Polygon(part.exterior) for part in shapely.get_parts(whole)]
+        parts = shapely.get_parts(self.covered(tilt_rad))
+        return [shapely.Polygon(part.exterior) for part in parts]
 
     def hull(self, tilt_rad: float) -> Any:
         """Return the convex hull of what it covers in plan."""

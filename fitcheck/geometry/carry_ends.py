@@ -12,8 +12,10 @@ from fitcheck.geometry.carry_outlines import covered_always, grown, turn
 from fitcheck.geometry.carry_slices import Layer
 from fitcheck.geometry.carry_tilts import Tilts
 from fitcheck.geometry.carry_ways import ROUNDING_MM, Ways, floor_under, headroom_under
+from fitcheck.geometry.measure import is_convex
 from fitcheck.things.part import Part
 from fitcheck.things.route import Route, Stand
+from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
 
 # Of a whole turn, in which room is looked for where any swing will do.
@@ -80,23 +82,43 @@ def _hit(route: Route, body: Any) -> str:
     return f"the wall to its {side}"
 
 
-def too_low(route: Route, floor: Any, tilts: Tilts, way: Ways) -> str:
+def too_low(route: Route, floor: Any, tilts: Tilts) -> str:
     """Return what the part is too tall to be brought under, if start and goal are shut off by it.
 
-    At any tilt some of the part is too high for it, and that can be in one piece only on one side: it is
-    convex, or one point of it that is carried level.
+    What is too high of it never gets under that. Carried level, one point on top of it does not; tipped, at
+    any tilt some of it is too high, and of a convex part that is in one piece, so only on one side.
     """
-    stands = (route.start, route.goal)
-    told = all(stand.swing_rad is not None for stand in stands) and len(tilts.tilts_rad) == 1
-    if not (way.convex or told):
-        return ""
+    level = len(tilts.tilts_rad) == 1
     tall = float(tilts.tall_mm.min()) - 2.0 * tilts.moves_mm
     low = [each for each in route.lows if headroom_under(route, each) + ROUNDING_MM < tall]
-    left = floor_under(route, floor, tall)
-    at = [
-        shapely.Point(stand.at_mm) if way.convex else _placed(way.layers[0], stand).representative_point()
-        for stand in stands
-    ]
-    if not low or any(part.covers(at[0]) and part.covers(at[1]) for part in shapely.get_parts(left)):
+    if not low or not (level or is_convex(tilts.part.solid)):
         return ""
-    return " and ".join(each.name for each in low)
+    left = shapely.get_parts(floor_under(route, floor, tall))
+    top = _on_top(tilts)
+    far = float(np.linalg.norm(np.abs(tilts.part.solid.vertices_mm - tilts.middle_mm).max(axis=0)))
+    sides = [
+        set(np.flatnonzero(shapely.dwithin(left, *_where(top, far, stand, level))).tolist())
+        for stand in (route.start, route.goal)
+    ]
+    return "" if sides[0] & sides[1] else " and ".join(each.name for each in low)
+
+
+def _on_top(tilts: Tilts) -> Floats:
+    """Return a point (2,) on top of a part carried level, the nearest to its middle."""
+    solid = tilts.part.solid
+    corners = solid.vertices_mm - tilts.middle_mm
+    high = corners[:, 2] >= corners[:, 2].max() - ROUNDING_MM
+    flat = [shapely.Polygon(ring) for ring in corners[solid.triangles[high[solid.triangles].all(axis=1)], :2]]
+    top = shapely.union_all([shapely.MultiPoint(corners[high, :2]), *flat])
+    line = shapely.shortest_line(top, shapely.Point(0.0, 0.0))
+    return np.asarray(shapely.get_coordinates(line)[0])
+
+
+def _where(top: Floats, far_mm: float, stand: Stand, level: bool) -> tuple[Any, float]:
+    """Return a place, and how near to it what is too high is for sure, where a part starts or ends."""
+    at = np.array(stand.at_mm)
+    if not level:
+        return shapely.Point(at), far_mm
+    if stand.swing_rad is None:
+        return shapely.Point(at), float(np.linalg.norm(top)) + ROUNDING_MM
+    return shapely.Point(at + turn(stand.swing_rad) @ top), ROUNDING_MM

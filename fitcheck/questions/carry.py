@@ -59,7 +59,7 @@ def carry(part: Part, route: Route, *, sharp: bool = False) -> CarryAnswer:
     floor = floor_of(route)
     answer = replace(empty, outlines=(_shown(found, 0),))
     refuse_overlaps(part, route, floor, found)
-    low = too_low(route, floor, tilts, found)
+    low = too_low(route, floor, tilts)
     if low:
         return replace(answer, reason=f"proven: it is too tall for {low}")
     swings = [stand.swing_rad for stand in (route.start, route.goal) if stand.swing_rad is not None]
@@ -155,6 +155,10 @@ def _most_to_spare(asked: Asked, count: int) -> float:
     edge = shapely.boundary(asked.floor)
     stands = (asked.route.start.at_mm, asked.route.goal.at_mm)
     low, high = 0.0, min(float(shapely.distance(edge, shapely.Point(at))) for at in stands)
+    if not asked.ways.convex:
+        # The middle of a hollow part may lie outside it; some disc that wide is on the floor all the same.
+        west, south, east, north = shapely.bounds(asked.floor)
+        high = float(min(east - west, north - south)) / 2.0
     within = EVERY_SWING
     for _ in range(SPARE_HALVINGS):
         if high - low <= max(SPARE_TO_MM, SPARE_SHARE * high):

@@ -1,6 +1,7 @@
 """Whether what was told about carrying is so: from the part, the route and the answer alone.
 
-The way is looked at again by `geometry/carry_again.py`, which shares nothing with the search.
+The way is looked at again by `geometry/carry_again.py`, and that there is none, or none with more to
+spare, by `prove_no_way.py`. They share nothing with the search.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import numpy as np
 import shapely
 
 from fitcheck.geometry.carry_again import Shape, floor_for, keeps_clear, tips_clear
+from fitcheck.questions.prove_no_way import no_way_checks
 from fitcheck.things.carrying import CarryAnswer, Step
 from fitcheck.things.part import Part
 from fitcheck.things.proved import Again, Check
@@ -27,14 +29,17 @@ TURN = 2.0 * math.pi
 def prove_carry(answer: CarryAnswer, part: Part, route: Route) -> Again:
     """Look at an answer of `carry` again.
 
-    Shown again are the path, what is to spare along it, and that something is too tall at every tilt; that
-    there is no way is not, and the answer says so.
+    Shown again are the path and what is to spare along it, that no way has more, that something is too
+    tall at every tilt, and that there is no way; what could not be within the effort is said to be not shown.
     """
     name = f"{part.name} by {route.name}"
     shape = Shape.of(part)
     if answer.verdict == "fits":
-        never = ("that no way has more to spare",) if answer.width_spare_at_most_mm is not None else ()
-        return Again(name, answer.verdict, _path_checks(answer, shape, route), never)
+        checks, most = _path_checks(answer, shape, route), answer.width_spare_at_most_mm
+        if most is None or not all(check.holds for check in checks):
+            return Again(name, answer.verdict, checks)
+        more, never = no_way_checks(shape, route, most)
+        return Again(name, answer.verdict, (*checks, *more), never)
     empty = Check("no path is told", not answer.path)
     if answer.verdict != "does not fit":
         return Again(name, answer.verdict, (empty,), (f'that it is "{answer.verdict}"',))
@@ -42,7 +47,8 @@ def prove_carry(answer: CarryAnswer, part: Part, route: Route) -> Again:
         return Again(
             name, answer.verdict, (empty, Check("it is too tall at every tilt that is allowed", True))
         )
-    return Again(name, answer.verdict, (empty,), ("that there is no way through",))
+    shut, never = no_way_checks(shape, route)
+    return Again(name, answer.verdict, (empty, *shut), never)
 
 
 def _path_checks(answer: CarryAnswer, shape: Shape, route: Route) -> tuple[Check, ...]:

@@ -1,6 +1,6 @@
 """Many frames of bars carried round corners past posts: each way looked at again, and more room never too little.
 
-Two minutes of one core.
+What has no way, and what no way has more of, is shown again by boxes. Some ten minutes of one core.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from solids import box, joined, part_of
+from test_carry import ell_in_a_hall
 
 from fitcheck.questions.carry import carry
 from fitcheck.questions.prove_carry import prove_carry
@@ -57,6 +58,8 @@ def test_ways_hold_and_more_room_is_never_too_little(seed: int) -> None:
         return
     again = prove_carry(answer, part, route)
     assert again.holds, [check.what for check in again.checks if not check.holds]
+    if answer.verdict == "does not fit":
+        assert not again.not_shown
     if answer.verdict == "fits":
         assert carry(part, replace(route, posts=())).verdict == "fits"
         spare = answer.width_spare_mm or 0.0
@@ -68,3 +71,11 @@ def test_ways_hold_and_more_room_is_never_too_little(seed: int) -> None:
             assert carry(part, more).verdict == "does not fit"
         except Refused:
             return
+
+
+def test_an_l_that_lets_no_bar_through_is_shown_to_have_no_way() -> None:
+    """A post leaves 95 and 90 mm beside it, the bars are 100 mm."""
+    ell, route = ell_in_a_hall(95.0, 810.0)
+    again = prove_carry(carry(ell, route), ell, route)
+    assert again.holds
+    assert not again.not_shown
