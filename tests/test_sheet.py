@@ -16,7 +16,7 @@ from solids import box, part_of, tank_of
 
 import fitcheck as fc
 from fitcheck.rim.draw.ink import Area, Box, Label, Stroke, box_of
-from fitcheck.rim.draw.room_names import Named, names_marks
+from fitcheck.rim.draw.names import Named, names_marks
 from fitcheck.rim.draw.way_sketch import MOST_DRAWN, drawn_poses
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
