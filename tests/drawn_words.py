@@ -13,7 +13,7 @@ from fitcheck.things.solid import Floats
 
 # Small letters are some six tenths of the print high, and the line is 1.22 of it: what is nearer touches.
 _LETTERS = 0.6
-_LOOKS = 200
+_NEAR_PT = 0.5
 
 
 def touched(marks: Marks, on_lines: Collection[str] = ()) -> list[tuple[str, str]]:
@@ -29,12 +29,11 @@ def touched(marks: Marks, on_lines: Collection[str] = ()) -> list[tuple[str, str
         for label, (words, box) in zip(labels, boxes, strict=True)
     ]
     on_words = [(a, b) for (a, one), (b, two) in itertools.combinations(boxes, 2) if one.overlaps(two)]
-    lines = [np.asarray(line) for mark in marks if isinstance(mark, Stroke) for line in mark.lines]
+    points = _points(marks)
     on_line = [
-        (words, f"line at {line.round().tolist()}")
+        (words, f"a line at {points[hit][0].round().tolist()}")
         for words, box in boxes
-        for line in lines
-        if words not in on_lines and _crosses(line, box)
+        if words not in on_lines and (hit := _inside(points, box)).any()
     ]
     return [*on_words, *on_line]
 
@@ -53,10 +52,18 @@ def words_on_things(marks: Marks, fill: str) -> list[str]:
     return found
 
 
-def _crosses(line: Floats, box: Box) -> bool:
-    share = np.linspace(0.0, 1.0, _LOOKS)[:, None]
-    for a, b in itertools.pairwise(line):
-        x, y = (a + share * (b - a)).T
-        if bool(((box.left < x) & (x < box.right) & (box.low < y) & (y < box.high)).any()):
-            return True
-    return False
+def _points(marks: Marks) -> Floats:
+    """Return the places (n, 2) of all strokes, so close that no words slip between them."""
+    lines = [np.asarray(line) for mark in marks if isinstance(mark, Stroke) for line in mark.lines]
+    ends = np.vstack([np.stack([line[:-1], line[1:]], axis=1) for line in lines])
+    counts = np.ceil(np.hypot(*(ends[:, 1] - ends[:, 0]).T) / _NEAR_PT).astype(int) + 1
+    owner = np.repeat(np.arange(len(ends)), counts)
+    share = (np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)) / np.maximum(
+        counts[owner] - 1, 1
+    )
+    return np.asarray(ends[owner, 0] + share[:, None] * (ends[owner, 1] - ends[owner, 0]))
+
+
+def _inside(points: Floats, box: Box) -> np.ndarray:
+    x, y = points.T
+    return np.asarray((box.left < x) & (x < box.right) & (box.low < y) & (y < box.high))

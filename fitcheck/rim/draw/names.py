@@ -17,10 +17,10 @@ NAME_PT = 11.0
 _LEAST_PT = 9.0
 _AIR_PT = 3.0
 # How far from a thing its name is tried, nearest first.
-_AWAY_PT = (6.0, 14.0, 24.0, 36.0, 50.0, 66.0, 84.0)
+_AWAY_PT = (6.0, 14.0, 22.0, 30.0, 40.0, 50.0, 62.0, 76.0, 92.0, 110.0, 130.0)
 # Which side of a thing a name goes to, and how far along that side from its middle, against half of it.
 _SIDES = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
-_ALONG = (0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2)
+_ALONG = (0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2, 2.0, -2.0, 3.0, -3.0)
 # A leader is looked at in so many places of its length.
 _LOOKS = np.linspace(0.0, 1.0, 33)[:, None]
 
@@ -104,7 +104,8 @@ def _beside(thing: Named, full: _Full, within: Box) -> Label:
     own = [_box(ring) for ring in _rings(thing)]
     others = [box for box in full.outlines if box not in own]
     short = [label for label in quiet if not _runs_over(_leader(thing, label), others)]
-    return next(iter([*short, *quiet, *free, *clear, *inner]))
+    readable = [label for label in clear if not _meets(label, full.words)]
+    return next(iter([*short, *quiet, *free, *readable, *clear, *inner]))
 
 
 def _rings(thing: Named) -> tuple[Floats, ...]:
