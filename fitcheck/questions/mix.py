@@ -198,7 +198,9 @@ def _static(rinse_l: float | None, drag_out_l: float, pieces: int, ratio: float)
     if rinse_l is None or not pieces or drag_out_l <= 0.0:
         return None
     each = drag_out_l / pieces
-    return StaticRinse(rinse_l, loads_to_dump(rinse_l, each, ratio), static_share(rinse_l, each, pieces))
+    return StaticRinse(
+        rinse_l, each, loads_to_dump(rinse_l, each, ratio), static_share(rinse_l, each, pieces)
+    )
 
 
 def _containers(amount: float, size: float | None) -> tuple[int | None, float | None]:

@@ -66,6 +66,7 @@ class StaticRinse:
     """
 
     rinse_l: float
+    drag_out_a_load_l: float
     loads_to_dump: int
     share_after_kit: float
 
