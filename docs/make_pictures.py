@@ -33,6 +33,8 @@ COMMANDS = {
     "hang": 'hang yard.toml P04 T2 --tilt "38.2 deg"',
     "chart": "chart yard.toml",
     "day": "day yard.toml",
+    "liquid": 'fill yard.toml T1 --level "20 in"',
+    "lot": "lot yard.toml --tank T2",
     "ladder": "ladder yard.toml --tank T1",
     "store": "store yard.toml dry --parts P01,P18,P19,P21",
     "room": "room yard.toml build",

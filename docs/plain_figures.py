@@ -9,11 +9,10 @@ import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Polygon, Rectangle
-from scipy.spatial import ConvexHull
+from matplotlib.patches import Rectangle
 
 import fitcheck as fc
-from fitcheck.rim.draw.ink import CARE, FAINT, GO, INK, LIQUID, METAL, PAPER, SURFACE, WALL
+from fitcheck.rim.draw.ink import CARE, FAINT, GO, INK, LIQUID, METAL, PAPER, SURFACE
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import LITRES_PER_GALLON, MM_PER_INCH, RAD_PER_DEGREE, show_length
 
@@ -41,39 +40,6 @@ def _named(axes: Axes, title: str, across: str, up: str) -> None:
 
 def _size(inches: float) -> str:
     return show_length(inches * MM_PER_INCH, "ft-in")
-
-
-def liquid(shop: fc.Shop, axes: Axes) -> None:
-    """Draw litres against the level in T1."""
-    rows = fc.fill(shop.tanks["T1"])
-    level = np.array([row.level_mm for row in rows]) / MM_PER_INCH
-    gallons = np.array([row.liquid_l for row in rows]) / LITRES_PER_GALLON
-    axes.fill_between(level, gallons, color=LIQUID)
-    axes.plot(level, gallons, color=SURFACE, lw=2.5)
-    axes.plot([20.0, 20.0, 0.0], [0.0, 399.0, 399.0], color=CARE, lw=1.5, ls="--")
-    axes.annotate("20 in: 399 gal", (19.6, 410.0), ha="right", fontsize=13, fontweight="bold", color=CARE)
-    axes.set_xlim(0.0, level.max())
-    axes.set_ylim(0.0, None)
-    _named(axes, "T1, no part in", "level over the floor, in", "liquid, gal")
-
-
-def lot(shop: fc.Shop, axes: Axes) -> None:
-    """Draw the second load of T2 from above."""
-    tank = shop.tanks["T2"]
-    load = fc.lot(shop, "T2").lots[-1]
-    axes.add_patch(Rectangle((0.0, 0.0), *tank.size_mm[:2], facecolor=LIQUID, edgecolor=WALL, lw=8))
-    for each in load.parts:
-        plan = each.pose.apply(shop.parts[each.part].solid.vertices_mm)[:, :2]
-        outline = plan[ConvexHull(plan).vertices]
-        axes.add_patch(Polygon(outline, facecolor=METAL, edgecolor=INK, lw=0.8))
-        if np.ptp(outline, axis=0).min() > 25.0:
-            middle = (outline.min(axis=0) + outline.max(axis=0)) / 2.0
-            axes.text(*middle, each.part, ha="center", va="center", fontsize=10, color="white", weight="bold")
-    axes.set_xlim(-30.0, tank.size_mm[0] + 30.0)
-    axes.set_ylim(-30.0, tank.size_mm[1] + 30.0)
-    axes.set_aspect("equal")
-    axes.axis("off")
-    axes.set_title(f"T2 from above, load 2: {len(load.parts)} pieces", fontsize=15, weight="bold", loc="left")
 
 
 def mix(shop: fc.Shop, axes: Axes) -> None:
@@ -149,6 +115,9 @@ def prove(shop: fc.Shop, axes: Axes) -> None:
 
 
 FIGURES: dict[str, Callable[[fc.Shop, Axes], None]] = {
-    "liquid": liquid, "lot": lot, "mix": mix, "tank-for": tank_for, "as-built": as_built, "measure": measure,
+    "mix": mix,
+    "tank-for": tank_for,
+    "as-built": as_built,
+    "measure": measure,
     "prove": prove,
-}  # fmt: skip
+}

@@ -19,7 +19,8 @@ from fitcheck.questions.measure import measure
 from fitcheck.questions.pocket import held_at
 from fitcheck.questions.prove_dip import prove_dip
 from fitcheck.questions.prove_loads import Told, prove_loads
-from fitcheck.rim.files.answer_json import answer_from_json, answer_json
+from fitcheck.rim.files.answer_from_json import answer_from_json
+from fitcheck.rim.files.answer_json import answer_json
 from fitcheck.rim.files.lot_json import lot_json
 from fitcheck.rim.files.lots_from_json import loads_from_json
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain

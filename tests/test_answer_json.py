@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.rim.files.answer_json import answer_from_json, answer_json
+from fitcheck.rim.files.answer_from_json import answer_from_json
+from fitcheck.rim.files.answer_json import answer_json
 from fitcheck.things.answers import (
     Advice,
     Answer,

@@ -27,7 +27,7 @@ from fitcheck.rim.cli.dip import PreferWord
 from fitcheck.rim.cli.dip_text import cure_line, dip_text, verdict_line
 from fitcheck.rim.cli.hanging import hanging
 from fitcheck.rim.cli.quantities import joined_quantities
-from fitcheck.rim.files.answer_json import answer_from_json
+from fitcheck.rim.files.answer_from_json import answer_from_json
 from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.things.answers import (
     Advice,

@@ -162,6 +162,7 @@ def test_mix_of_a_shop_file() -> None:
     assert data["rinse_flow_l"] == pytest.approx(counterflow(1000.0, 2) * answer.drag_out_l)
     assert answer.static is not None
     assert answer.static.drag_out_a_load_l == pytest.approx(answer.drag_out_l / 3)
+    assert data["static_rinse"]["drag_out_a_load_l"] == answer.static.drag_out_a_load_l
 
 
 def test_a_part_that_does_not_go_in_is_told_and_not_counted() -> None:

@@ -22,7 +22,8 @@ from fitcheck.questions.dip import dip
 from fitcheck.questions.prove_dip import prove_dip
 from fitcheck.questions.prove_no import recheck_no
 from fitcheck.questions.prove_walls import planes
-from fitcheck.rim.files.answer_json import answer_from_json, answer_json
+from fitcheck.rim.files.answer_from_json import answer_from_json
+from fitcheck.rim.files.answer_json import answer_json
 from fitcheck.shapes.basin import basin
 from fitcheck.things.answers import Answer, DoesNotFit, Fits, MeasureAgain, Proof
 from fitcheck.things.liquid import Liquid

@@ -16,14 +16,14 @@ from solids import box, part_of, tank_of
 
 import fitcheck as fc
 from fitcheck.rim.draw.ink import Area, Box, Label, Stroke, box_of
-from fitcheck.rim.draw.room_names import Named, names_marks
+from fitcheck.rim.draw.names import Named, names_marks
 from fitcheck.rim.draw.way_sketch import MOST_DRAWN, drawn_poses
 from fitcheck.rim.sheet.cover import Cell, Row, cover_count, cover_pages
 from fitcheck.rim.sheet.files import NAMES, check_folder, write_set
 from fitcheck.rim.sheet.kit import Order, kit, may_do_in_two, part_sheet, rooms_of
 from fitcheck.rim.sheet.lift import FOR_EVERY_LIFT, lift_page
 from fitcheck.rim.sheet.lifted import lifted
-from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values, with_sections
+from fitcheck.rim.sheet.page import Lead, Notes, Page, Picture, Values
 from fitcheck.rim.sheet.paper import SIZES_PT, Laid, laid_out
 from fitcheck.rim.sheet.pdf import pdf_of
 from fitcheck.rim.sheet.rows import LEAST_PT, WORKED_BY_PT
@@ -224,7 +224,7 @@ def test_a_long_chart_takes_more_pages(shop: Shop) -> None:
 
 def test_a_cover_takes_more_sections(shop: Shop) -> None:
     cover = cover_pages(shop, list(shop.tanks.values()), [])[0]
-    bought = with_sections(cover, [Notes("To buy", ("two drums",))])
+    bought = replace(cover, sections=(*cover.sections, Notes("To buy", ("two drums",))))
     assert "two drums" in words_of(laid_out(bought, "letter"))
 
 

@@ -7,7 +7,16 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import finish, finish_json
-from fitcheck.rim.cli.options import AsJson, ShopFile, TankName, part_named, parts_of, tank_named
+from fitcheck.rim.cli.options import (
+    AsJson,
+    Picture,
+    ShopFile,
+    TankName,
+    check_picture,
+    part_named,
+    parts_of,
+    tank_named,
+)
 from fitcheck.rim.cli.quantities import read_option
 from fitcheck.words.errors import Fault, InputFault
 from fitcheck.words.units import MM_PER_INCH, Show, read_length, read_volume
@@ -50,6 +59,7 @@ def fill(
         typer.Option(metavar="VOLUME", help='How high this much stands in it: "50 gal".'),
     ] = None,
     as_json: AsJson = False,
+    picture: Picture = None,
 ) -> None:
     """Ask how much liquid stands in a tank at which level, no part in.
 
@@ -57,6 +67,7 @@ def fill(
     """
     if level is not None and liquid is not None:
         raise InputFault([Fault("--level and --liquid", "both are given", "leave one of them out")])
+    check_picture(picture)
     level_mm = read_option("--level", level, read_length)
     liquid_l = read_option("--liquid", liquid, read_volume)
     from fitcheck.questions.fill import fill as ask
@@ -67,6 +78,10 @@ def fill(
     known = read_shop(shop)
     the_tank = tank_named(known, shop, tank)
     rows = ask(the_tank, level_mm, liquid_l, STICK_STEP_MM[known.show])
+    if picture is not None:
+        from fitcheck.rim.draw.fill import draw_fill
+
+        draw_fill(the_tank, rows, known.show, picture, known.name)
     if as_json:
         finish_json({"tank": the_tank.name, "rows": [row_json(row) for row in rows]})
     finish(fill_table(the_tank, rows, known.show))

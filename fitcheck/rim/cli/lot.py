@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from fitcheck.rim.cli.finish import CODE_OF_VERDICT, finish, finish_json
-from fitcheck.rim.cli.options import AsJson, ShopFile, tank_named
+from fitcheck.rim.cli.options import AsJson, Picture, ShopFile, check_picture, tank_named
 from fitcheck.rim.cli.progress import ticking
 
 OneTank = Annotated[
@@ -16,8 +16,9 @@ OneTank = Annotated[
 ]
 
 
-def lot(shop: ShopFile, tank: OneTank = None, as_json: AsJson = False) -> None:
+def lot(shop: ShopFile, tank: OneTank = None, as_json: AsJson = False, picture: Picture = None) -> None:
     """Ask which parts go in together, in the fewest loads."""
+    check_picture(picture)
     from fitcheck.questions.lot import lot as ask
     from fitcheck.rim.cli.lot_text import lot_text, with_lot_cautions
     from fitcheck.rim.files.lot_json import lot_json
@@ -29,6 +30,10 @@ def lot(shop: ShopFile, tank: OneTank = None, as_json: AsJson = False) -> None:
     with ticking(len(known.parts), "every part in its tanks") as tick:
         answer = ask(known, tank, tick)
     answer = with_lot_cautions(answer, known.parts, known.tanks, known.show)
+    if picture is not None:
+        from fitcheck.rim.draw.lot import draw_lot
+
+        draw_lot(answer, known.parts, known.tanks, known.show, picture, known.name)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
         finish_json(lot_json(answer), code)

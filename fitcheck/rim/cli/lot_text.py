@@ -73,7 +73,7 @@ def _named(names: Sequence[str]) -> str:
 def lot_text(answer: LotAnswer, parts: Mapping[str, Part], show: Show) -> str:
     """Return the answer as text."""
     blocks = [
-        folded(_first_line(answer)),
+        folded(first_line(answer)),
         "\n".join(aligned([(work.name, _work(work)) for work in answer.works])),
         _lots_table(answer.lots, show),
         *(f"Load {k + 1}, {lot.tank}\n{lot_table(lot, parts, show)}" for k, lot in enumerate(answer.lots)),
@@ -96,7 +96,8 @@ def contents(lot: Lot) -> str:
     return ", ".join(name if count == 1 else f"{name} x {count}" for name, count in counts.items())
 
 
-def _first_line(answer: LotAnswer) -> str:
+def first_line(answer: LotAnswer) -> str:
+    """Return how many loads, what is proven of that, and how many parts have none."""
     lots, least = len(answer.lots), answer.at_least_lots
     proven = "proven: no fewer do" if lots == least else f"proven: {least} at least"
     left = {each.part for each in answer.left_out}

@@ -140,7 +140,7 @@ def _read(path: Path) -> object:
 def _proved(row: object, shop: Shop, shop_file: Path) -> Proved:
     from fitcheck.questions.prove_dip import prove_dip
     from fitcheck.questions.prove_pass import prove_pass
-    from fitcheck.rim.files.answer_json import answer_from_json
+    from fitcheck.rim.files.answer_from_json import answer_from_json
     from fitcheck.rim.files.pass_json import pass_from_json
 
     if isinstance(row, dict) and "passes" in row:

@@ -16,6 +16,7 @@ from fitcheck.rim.draw.outline import UP, View, below, hatched, rings_of, silhou
 from fitcheck.rim.draw.scene import Scene, past_the_room, room_left
 from fitcheck.things.pockets import PocketShape
 from fitcheck.things.solid import Floats
+from fitcheck.things.tank import Tank
 
 WALL_PT = 7.0
 TAG_PT = 15.0
@@ -55,40 +56,41 @@ class Frame:
 
 def flat_view(scene: Scene, frame: Frame) -> Marks:
     """Return the view without its dimensions."""
+    level = None if scene.fill is None else scene.fill.level_mm
     return (
-        *_tank(scene, frame),
-        *_standing(scene, frame),
+        *tank_marks(scene.tank, level, frame),
         *part_marks(scene, frame),
         *pocket_marks(scene, frame),
-        *(_warning(scene, frame) if scene.fill is None else _surface(scene.fill.level_mm, scene, frame)),
+        *(_warning(scene, frame) if level is None else surface_marks(scene.tank, level, frame)),
     )
 
 
 def bare_view(scene: Scene, frame: Frame) -> Marks:
     """Return the view with nothing but tank, liquid, what stands there and the part."""
-    return (*_tank(scene, frame), *_standing(scene, frame), *part_marks(scene, frame))
+    level = None if scene.fill is None else scene.fill.level_mm
+    return (*tank_marks(scene.tank, level, frame), *part_marks(scene, frame))
 
 
-def _tank(scene: Scene, frame: Frame) -> Marks:
-    """Return the walls and floor, cut through, and the liquid; from above there is no floor to cut."""
+def tank_marks(tank: Tank, level_mm: float | None, frame: Frame) -> Marks:
+    """Return walls and floor, cut through, what stands there, and the liquid; from above no floor is cut."""
     from manifold3d import JoinType
 
-    inside = silhouette(scene.tank.inside, frame.view)
+    inside = silhouette(tank.inside, frame.view)
     outer = inside.offset(WALL_PT / frame.scale, JoinType.Miter, 4.0)
     upright = frame.view.up == UP
-    walls = (below(outer, scene.tank.depth_mm) if upright else outer) - inside
+    walls = (below(outer, tank.depth_mm) if upright else outer) - inside
     rings = _on_sheet(rings_of(walls), frame)
     marks: list[Mark] = []
-    if scene.fill is not None:
-        wet = rings_of(below(inside, scene.fill.level_mm) if upright else inside)
+    if level_mm is not None:
+        wet = rings_of(below(inside, level_mm) if upright else inside)
         marks.append(Area(_on_sheet(wet, frame), fill=ink.LIQUID))
     marks.append(Area(rings, fill=ink.WALL, line=ink.INK, width_pt=1.1))
-    return tuple(marks)
+    return (*marks, *_standing(tank, frame))
 
 
-def _standing(scene: Scene, frame: Frame) -> Marks:
+def _standing(tank: Tank, frame: Frame) -> Marks:
     marks: list[Mark] = []
-    for thing in scene.tank.standing:
+    for thing in tank.standing:
         rings = _on_sheet(rings_of(silhouette(thing.solid, frame.view)), frame)
         marks.append(Area(rings, fill=ink.BLOCK, line=ink.INK, width_pt=0.9))
         marks.append(Stroke(hatched(rings, _HATCH_PT), ink.FAINT, 0.6))
@@ -130,14 +132,16 @@ def _mouth(shape: PocketShape, frame: Frame) -> Floats:
     return ends[[ends[:, 0].argmin(), ends[:, 0].argmax()]]
 
 
-def _surface(level_mm: float, scene: Scene, frame: Frame) -> Marks:
+def surface_marks(tank: Tank, level_mm: float, frame: Frame) -> Marks:
     """Return the liquid's surface with the drawing mark for a level, a triangle standing on it.
 
-    From above there is neither.
+    From above there is neither, nor in an empty tank.
     """
     if frame.view.up != UP:
         return ()
-    wet = below(silhouette(scene.tank.inside, frame.view), level_mm)
+    wet = below(silhouette(tank.inside, frame.view), level_mm)
+    if wet.is_empty():
+        return ()
     left, _, right, high = wet.bounds()
     y = frame.height(high)
     line = np.array([[frame.across(left), y], [frame.across(right), y]])

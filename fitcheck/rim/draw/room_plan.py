@@ -11,7 +11,7 @@ import numpy as np
 from fitcheck.rim.draw import ink
 from fitcheck.rim.draw.dimension import arrowhead, dimension
 from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
-from fitcheck.rim.draw.room_names import Named, names_marks
+from fitcheck.rim.draw.names import Named, names_marks
 from fitcheck.things.layout import RoomAnswer
 from fitcheck.things.room import Door, Fixture, Place, Ring
 from fitcheck.things.shop import Show

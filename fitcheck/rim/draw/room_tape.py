@@ -13,7 +13,7 @@ from fitcheck.things.shop import Show
 # Front left, front right, back right, back left, as the fixture is drawn.
 CORNERS = ("FL", "FR", "BR", "BL")
 _LINE_PT, _HEAD_PT = 12.0, 30.0
-_PRINT_PT = 9.0
+_PRINT_PT, _LEAST_PT = 9.0, 6.0
 
 
 def tape_height(answer: RoomAnswer, show: Show) -> float:
@@ -28,10 +28,10 @@ def tape_marks(answer: RoomAnswer, show: Show, box: Box) -> Marks:
     if not rows:
         return ()
     share = min(1.0, box.height / tape_height(answer, show))
-    line, size = _LINE_PT * share, _PRINT_PT * max(share, 0.55)
+    line, size = _LINE_PT * share, max(_PRINT_PT * share, _LEAST_PT)
     head = "Corners by tape from the west side, the south side (F front, B back, L left, R right)"
     marks: list[Mark] = [
-        fitted(Label(head, (box.left, box.high - 7.0), 10.0, align="left"), 0.98 * box.width, 6.0),
+        fitted(Label(head, (box.left, box.high - 7.0), 10.0, align="left"), 0.98 * box.width, _LEAST_PT),
         Stroke((np.array([[box.left, box.high - 15.0], [box.right, box.high - 15.0]]),), ink.FAINT, 0.6),
     ]
     columns = [box.left, *(box.left + box.width * part for part in (0.22, 0.61))]
@@ -41,7 +41,7 @@ def tape_marks(answer: RoomAnswer, show: Show, box: Box) -> Marks:
         for k, cells in enumerate(row):
             for x, words in zip(columns, cells, strict=True):
                 label = Label(words, (x, y), size, k == 0 and x == box.left, align="left")
-                marks.append(fitted(label, width if x > box.left else 0.21 * box.width, 4.0))
+                marks.append(fitted(label, width if x > box.left else 0.2 * box.width, _LEAST_PT))
             y -= line
     return tuple(marks)
 

@@ -18,7 +18,7 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length
 
 _NAME_PT, _NUMBER_PT, _LEAST_PT = 11.0, 13.0, 9.0
-_HATCH_PT = 5.0
+_HATCH_PT, _AIR_PT = 5.0, 5.0
 _CORNER_PT = 9.0
 # Under each view, for its name.
 _UNDER_PT = 20.0
@@ -88,9 +88,10 @@ class StandingSketch:
             most = frame.scale * float(min(size[frame.view.across], size[frame.view.up]))
             label = Label(str(k + 1), (x, y), max(_LEAST_PT, min(_NUMBER_PT, 0.8 * most)), bold=True)
             box = box_of(label)
+            # Side by side with no air, two numbers read as one.
             if any(box.overlaps(other) for other in taken):
                 continue
-            taken.append(box)
+            taken.append(Box(box.left - _AIR_PT, box.low, box.right + _AIR_PT, box.high))
             marks += [Area((box.ring,), fill=ink.BLOCK), label]
         return tuple(marks)
 

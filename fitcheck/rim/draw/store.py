@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -12,8 +12,9 @@ from fitcheck.rim.cli.store_text import CAPACITY, runs
 from fitcheck.rim.draw import ink, layout
 from fitcheck.rim.draw.captions import Fact
 from fitcheck.rim.draw.dimension import dimension
-from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of, fitted
+from fitcheck.rim.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
 from fitcheck.rim.draw.layout import SHEET_PT, body_of_sheet
+from fitcheck.rim.draw.names import Named, names_marks
 from fitcheck.rim.draw.outline import PLAN, SIDE, View, rings_of, silhouette
 from fitcheck.rim.draw.paint import blank, checked_path, put, write
 from fitcheck.things.part import Part
@@ -32,22 +33,30 @@ COLOURS = {
 BEFORE = "Try one part on the rack before all are wet. Whoever built the rack says what it carries."
 _WORDS_PT, _AIR_PT = 190.0, 16.0
 # Over each rail or bay for its name, and under it for its size.
-_OVER_PT, _UNDER_PT = 18.0, 20.0
+_OVER_PT, _UNDER_PT = 22.0, 20.0
 _SMALL_PT = 9.5
-# How far a name steps down to find room.
-_STEP_PT = 4.0
+# Right of a rail or bay, for its height or depth.
+_SIZE_PT = 62.0
+# Its own part of the sheet ends just short of that.
+_BESIDE_PT = 7.0
+# Half of a line's breadth.
+_LINE_PT = 0.8
 _MOST_LEFT = 4
 
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """One rail or bay on the sheet: its name, its size in mm, and its box with points to the mm."""
+    """One rail or bay on the sheet: its name, its size in mm, and its box with points to the mm.
+
+    room: what of the sheet it has to itself, for the names of what is there.
+    """
 
     name: str
     size_mm: tuple[float, float]
     left: float
     low: float
     scale: float
+    room: Box
 
     def place(self, points_mm: Floats) -> Floats:
         """Return points (n, 2) of the rail's or bay's view as points of the sheet."""
@@ -78,8 +87,9 @@ def store_marks(answer: StoreAnswer, parts: Mapping[str, Part], show: Show, shop
     marks: list[Mark] = []
     for k, cell in enumerate(_cells(answer, view)):
         here = [place for place in answer.places if place.where == k]
-        marks += _rail(cell, show) if rails else _bay(cell, answer, k, show)
-        marks += _things(cell, here, parts, SIDE if rails else PLAN)
+        rack = _rail(cell, show) if rails else _bay(cell, answer, k, show)
+        things, named = _things(cell, here, parts, SIDE if rails else PLAN)
+        marks += [*rack, *things, *_names(named, rack, cell.room)]
     title = f"rack {answer.rack.name}"
     return (
         *layout.frame_of_sheet(),
@@ -104,7 +114,7 @@ def _cells(answer: StoreAnswer, box: Box) -> list[_Cell]:
     for columns in range(1, count + 1):
         rows = -(-count // columns)
         wide, tall = max(size[0] for size in sizes), max(size[1] for size in sizes)
-        across = (box.width - (columns - 1) * _AIR_PT) / columns - 62.0
+        across = (box.width - (columns - 1) * _AIR_PT) / columns - _SIZE_PT
         up = box.height / rows - _OVER_PT - _UNDER_PT
         best = max(best, (min(across / wide, up / tall), columns))
     scale, columns = best
@@ -113,8 +123,9 @@ def _cells(answer: StoreAnswer, box: Box) -> list[_Cell]:
     for k, (name, size) in enumerate(zip(names, sizes, strict=True)):
         row, column = divmod(k, columns)
         left = box.left + column * (box.width + _AIR_PT) / columns
-        top = box.high - row * box.height / rows - _OVER_PT
-        cells.append(_Cell(name, size, left, top - scale * size[1], scale))
+        high, pitch = box.high - row * box.height / rows, box.height / rows
+        low, right = high - _OVER_PT - scale * size[1], left + scale * size[0] + _BESIDE_PT
+        cells.append(_Cell(name, size, left, low, scale, Box(left, high - pitch, right, high)))
     return cells
 
 
@@ -173,10 +184,12 @@ def _sized(start: Floats, end: Floats, words: str) -> Marks:
     return (*dimension(start, end, ink.FAINT, 0.6), Area((box_of(label).ring,), fill=ink.PAPER), label)
 
 
-def _things(cell: _Cell, here: list[Stored], parts: Mapping[str, Part], view: View) -> Marks:
-    """Return the true outlines of the parts, like ones named once."""
+def _things(
+    cell: _Cell, here: list[Stored], parts: Mapping[str, Part], view: View
+) -> tuple[Marks, list[Named]]:
+    """Return the true outlines of the parts, and their names, like ones named once."""
     marks: list[Mark] = []
-    named: list[tuple[str, Floats]] = []
+    named: list[Named] = []
     for run in runs(here):
         first = run[0]
         turned = parts[first.part].solid.moved(first.pose.rotation, np.zeros(3))
@@ -192,33 +205,26 @@ def _things(cell: _Cell, here: list[Stored], parts: Mapping[str, Part], view: Vi
                 middle = (spots[-1][:, 0].min() + spots[-1][:, 0].max()) / 2.0
                 rail = cell.place(np.array([[0.0, cell.size_mm[1]]]))[0, 1]
                 marks.append(Stroke((np.array([[middle, top], [middle, rail]]),), ink.INK, 0.8))
-        words = first.part if len(run) == 1 else f"{first.part} x {len(run)}"
-        named.append((words, np.vstack(spots)))
-    return (*marks, *_names(named, view))
+        # On one line, whatever room there is.
+        words = first.part if len(run) == 1 else f"{first.part}\u00a0x\u00a0{len(run)}"
+        named.append(Named(np.vstack(spots), words, pieces=tuple(spots), below=view is SIDE))
+    return tuple(marks), named
 
 
-def _names(named: list[tuple[str, Floats]], view: View) -> Marks:
-    """Return the names of what hangs or lies there, each clear of the others and of what hangs beside it."""
-    taken = [_box_round(points) for _, points in named] if view is SIDE else []
-    marks: list[Mark] = []
-    for words, points in named:
-        x, low, high = float(np.ptp(points[:, 0]) / 2.0 + points[:, 0].min()), *_ends(points[:, 1])
-        label = Label(words, (x, low - 7.0 if view is SIDE else (low + high) / 2.0), _SMALL_PT, bold=True)
-        label = fitted(label, max(float(np.ptp(points[:, 0])), 40.0), 6.0)
-        first = label.at[1]
-        while any(box_of(label).overlaps(other) for other in taken):
-            label = replace(label, at=(x, label.at[1] - _STEP_PT))
-        taken.append(box_of(label))
-        if label.at[1] < first:
-            line = np.array([[x, low], [x, box_of(label).high]])
-            marks.append(Stroke((line,), ink.FAINT, 0.5))
-        marks += [Area((box_of(label).ring,), fill=ink.PAPER), label]
-    return tuple(marks)
+def _names(named: list[Named], rack: Marks, within: Box) -> Marks:
+    """Return the names of what hangs or lies there, off the words and the lines of the rack itself."""
+    words = [box_of(mark) for mark in rack if isinstance(mark, Label)]
+    lines = [np.asarray(line) for mark in rack if isinstance(mark, Stroke) for line in mark.lines]
+    for mark in rack:
+        if isinstance(mark, Area) and mark.line:
+            for ring in mark.rings:
+                lines += list(np.stack([ring, np.roll(ring, 1, axis=0)], axis=1))
+    return names_marks(named, words, within, [_box_round(line) for line in lines])
 
 
 def _box_round(points: Floats) -> Box:
     (left, right), (low, high) = _ends(points[:, 0]), _ends(points[:, 1])
-    return Box(left, low, right, high)
+    return Box(left - _LINE_PT, low - _LINE_PT, right + _LINE_PT, high + _LINE_PT)
 
 
 def _ends(values: Floats) -> tuple[float, float]:

@@ -7,7 +7,8 @@ from typing import cast, get_args
 
 import numpy as np
 
-from fitcheck.rim.files.answer_json import Json, pose_json, proof_json, read_proof, row_json
+from fitcheck.rim.files.answer_from_json import read_proof
+from fitcheck.rim.files.answer_json import Json, pose_json, proof_json, row_json
 from fitcheck.rim.files.json_values import (
     choice,
     mapping,

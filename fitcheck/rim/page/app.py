@@ -21,6 +21,7 @@ from fitcheck.words.errors import FitcheckError, InputFault
 from fitcheck.words.units import RAD_PER_DEGREE, show_length
 
 LOOKS = Path(__file__).with_name("live.css")
+SLIDES = Path(__file__).with_name("live.js")
 # What each angle does, and how far it goes either way, in degrees.
 ANGLES = (
     ("tilt", "Tilt, +x end up", 90.0),
@@ -72,6 +73,7 @@ class LiveSheet:
         self._busy = self._setting = self._faded = False
         self._asked_times = 0
         self._read_of: tuple[Shop, str] | None = None
+        ui.add_body_html(f"<script>{SLIDES.read_text(encoding='utf-8')}</script>")
         ui.add_css(LOOKS.read_text(encoding="utf-8") + style_css(paper))
         with ui.element("main").classes("live"):
             with ui.element("section").classes("controls").props('aria-label="what is asked"'):

@@ -7,8 +7,7 @@ section.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from fitcheck.rim.draw.ink import Marks
@@ -126,8 +125,3 @@ class Page:
     part: str = ""
     tank: str = ""
     foot: str = ""
-
-
-def with_sections(page: Page, more: Sequence[Section]) -> Page:
-    """Return a page with sections after its own: a buy list on a cover, say."""
-    return replace(page, sections=(*page.sections, *more))
