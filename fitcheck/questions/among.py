@@ -21,7 +21,7 @@ from fitcheck.geometry.merged import merged
 from fitcheck.geometry.search import FIT_MM, Budget, how_turned
 from fitcheck.geometry.settling import HAND_MM, Settled, Settling
 from fitcheck.geometry.sides import sides_of
-from fitcheck.geometry.six import Among, Refusal
+from fitcheck.geometry.six import Among, Boxes, Refusal
 from fitcheck.questions.case import Case, in_room
 from fitcheck.things.answers import Proof
 from fitcheck.things.pose import Pose
@@ -102,8 +102,12 @@ def among_of(case: Case) -> Among:
 
 def proof_of(refusal: Refusal) -> Proof:
     """Return the boxes of a refusal as a proof."""
-    low, high = refusal.leaves.low, refusal.leaves.high
-    middle, half = (low + high) / 2.0, (high - low) / 2.0
+    on_end = None if refusal.on_end is None else _proof(refusal.on_end)
+    return replace(_proof(refusal.leaves), on_end=on_end)
+
+
+def _proof(leaves: Boxes) -> Proof:
+    middle, half = (leaves.low + leaves.high) / 2.0, (leaves.high - leaves.low) / 2.0
     return Proof(middle[:, :3], half[:, :3], middle[:, 3:], half[:, 3:])
 
 

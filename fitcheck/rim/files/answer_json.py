@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any, get_args
 
 import numpy as np
@@ -85,6 +85,8 @@ def proof_json(proof: Proof) -> Json:
     boxes: Json = {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}
     if proof.middle_mm is not None and proof.half_mm is not None:
         boxes |= {"middle_mm": proof.middle_mm.tolist(), "half_mm": proof.half_mm.tolist()}
+    if proof.on_end is not None:
+        boxes["on_end"] = proof_json(proof.on_end)
     return boxes
 
 
@@ -281,6 +283,12 @@ def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
 def read_proof(data: Mapping[str, object]) -> Proof:
     """Return the proof under `proof`, or raise `Refused`."""
     proof = mapping(data.get("proof"), "proof")
+    if "on_end" not in proof:
+        return _read_leaves(proof)
+    return replace(_read_leaves(proof), on_end=_read_leaves(mapping(proof["on_end"], "on_end")))
+
+
+def _read_leaves(proof: Mapping[str, object]) -> Proof:
     middle, half = (numbers(proof, key) for key in ("middle_rad", "half_rad"))
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
     if not (finite and middle.shape == half.shape == (len(middle), 3)):
