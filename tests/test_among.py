@@ -247,3 +247,78 @@ def test_a_lip_keeps_out_what_is_as_wide_as_the_tank() -> None:
     assert answer.way_in.kind == "straight down"
     # In the middle, 30 mm from the lip's long sides and from its ends.
     assert answer.way_in.gap_mm == pytest.approx(30.0)
+
+
+def beside(slot_mm: float) -> tuple[Part, Tank]:
+    """Return a box of 300 x 200 x 150 mm, and a tank where a block leaves it only a slot, too short to span it.
+
+    The block ends 20 mm from either end wall and 30 mm under the rim, which is no room for the box. So it goes
+    in its least width across the slot, turned in the slot as one likes, on end too: its spare is half of what
+    the slot has over 150 mm.
+    """
+    rules = Rules(tape_part_mm=2.0, tape_tank_mm=2.0)
+    block = box((960.0, 400.0 - slot_mm, 470.0), (20.0, 0.0, 0.0))
+    return part_of(box((300.0, 200.0, 150.0))), tank_of(box((1000.0, 400.0, 500.0)), rules, block=block)
+
+
+TOO_NARROW_MM = 150.0 - 0.3 * MM_PER_INCH
+
+
+@pytest.fixture(scope="module")
+def too_narrow() -> DoesNotFit:
+    answer = dip(*beside(TOO_NARROW_MM), with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    return answer
+
+
+def test_a_box_that_may_stand_on_end_is_proven_too_thick_for_a_slot(too_narrow: DoesNotFit) -> None:
+    part, tank = beside(TOO_NARROW_MM)
+    assert too_narrow.proof.on_end is not None
+    assert prove_dip(too_narrow, part, tank).holds
+
+
+@pytest.mark.parametrize(
+    ("slot_mm", "verdict"), [(149.0, "measure again"), (152.0, "measure again"), (154.5, "fits")]
+)
+def test_the_spare_in_a_slot_is_half_of_what_it_has_over(slot_mm: float, verdict: str) -> None:
+    """The tapes may be out by 2 mm: from 146 mm to 154 mm they decide. Below that it is proven, see above."""
+    part, tank = beside(slot_mm)
+    answer = dip(part, tank, with_cures=False)
+    assert answer.verdict == verdict
+    assert answer.spare.mm == pytest.approx((slot_mm - 150.0) / 2.0, abs=1e-3)
+    assert answer.spare.at_most_mm >= answer.spare.mm
+    assert prove_dip(answer, part, tank).holds
+
+
+def test_a_proof_without_some_poses_on_end_is_refused(too_narrow: DoesNotFit) -> None:
+    part, tank = beside(TOO_NARROW_MM)
+    proof, on_end = too_narrow.proof, too_narrow.proof.on_end
+    assert on_end is not None
+    assert on_end.middle_mm is not None
+    assert on_end.half_mm is not None
+    turned = Proof(on_end.middle_rad, on_end.half_rad, on_end.middle_mm, on_end.half_mm * 0.999)
+    cells_only = Proof(on_end.middle_rad, on_end.half_rad)
+    for forged in (
+        replace(proof, on_end=None),
+        replace(proof, on_end=turned),
+        replace(proof, on_end=cells_only),
+        replace(on_end, on_end=on_end),
+    ):
+        assert not recheck_no(part, tank, forged).covers
+
+
+def test_boxes_on_end_are_looked_at_again() -> None:
+    """A bar 300 mm long goes into a slot 142 mm wide, in a tank of 250 x 350 mm, steeper than 45 degrees only.
+
+    There, 100 mm square, it is 300 cos 45 + 100 sin 45 = 283 mm long. 150 mm square it is too thick.
+    """
+    tank = tank_of(box((250.0, 400.0, 350.0)), None, block=box((210.0, 258.0, 320.0), (20.0, 0.0, 0.0)))
+    thick, thin = part_of(box((300.0, 150.0, 150.0))), part_of(box((300.0, 100.0, 100.0)))
+    answer = dip(thick, tank, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    found = recheck_no(thin, tank, answer.proof)
+    assert found.covers
+    assert not found.refused
+    stood = dip(thin, tank, with_cures=False)
+    assert isinstance(stood, Fits)
+    assert abs(stood.advice.pose.angles.tilt_rad) > math.pi / 4.0

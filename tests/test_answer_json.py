@@ -74,10 +74,21 @@ advices = st.builds(
 )
 leasts = st.builds(LeastLevel, sizes, sizes, poses)
 cures = st.lists(st.builds(Cure, st.sampled_from(["length", "side_clearance"]), sizes), max_size=3).map(tuple)
-proofs = st.integers(1, 4).flatmap(
-    lambda count: st.builds(
-        Proof, *[st.lists(st.tuples(*[floats] * 3), min_size=count, max_size=count).map(cells)] * 2
+
+
+def leaves_of(columns: int) -> st.SearchStrategy[Proof]:
+    """Return cells of rotations (2 columns) or boxes of poses (4)."""
+    return st.integers(1, 4).flatmap(
+        lambda count: st.builds(
+            Proof, *[st.lists(st.tuples(*[floats] * 3), min_size=count, max_size=count).map(cells)] * columns
+        )
     )
+
+
+proofs = st.one_of(
+    leaves_of(2),
+    leaves_of(4),
+    st.builds(lambda proof, on_end: replace(proof, on_end=on_end), leaves_of(4), leaves_of(4)),
 )
 answers = st.one_of(
     st.builds(Fits, **heads, advice=advices, roomiest=poses, least=leasts, verdict=st.just("fits")),

@@ -43,6 +43,19 @@ def bodies_of(pieces: tuple[Floats, ...]) -> Bodies:
     )
 
 
+def with_axes(bodies: Bodies, axes: Floats) -> Bodies:
+    """Return bodies whose axes are named anew: each point p becomes axes . p, axes (3, 3) a permutation."""
+    corners = np.ascontiguousarray(bodies.corners @ axes.T)
+    from_axis = np.hypot(corners[:, 1], corners[:, 2])
+    return bodies._replace(
+        corners=corners,
+        normals=np.ascontiguousarray(bodies.normals @ axes.T),
+        edges=np.ascontiguousarray(bodies.edges @ axes.T),
+        centre=np.ascontiguousarray(bodies.centre @ axes.T),
+        short=np.maximum.reduceat(from_axis, bodies.corner_at[:-1]) if len(corners) else bodies.short,
+    )
+
+
 def _edges(points: Floats, simplices: Indices, neighbours: Indices, planes: Floats) -> Floats:
     """Return unit vectors along the edges of a hull between faces that are not one."""
     rows, k = np.nonzero(

@@ -32,16 +32,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from fitcheck.geometry.cells import Allowed, Cells
+from fitcheck.geometry.charts import Chart, charts_of
 from fitcheck.geometry.convex_pieces import inner_pieces
 from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.grown import grown_within
-from fitcheck.geometry.hulls import bodies_of
+from fitcheck.geometry.hulls import bodies_of, with_axes
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import Search
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 if TYPE_CHECKING:
-    from fitcheck.geometry.compiled.six import Room
+    from fitcheck.geometry.compiled.six import Bodies, Room
 
 # Cells in front before each is closed by itself; cells looked at in a round. Measured, not derived.
 FRONT, ROUND = 1_024, 256
@@ -73,14 +74,16 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Refusal:
-    """What came of it. closed: no pose is left. leaves: boxes that cover all poses, refused where closed.
+    """What came of it. closed: no pose is left.
 
-    looked: boxes looked at. open_share: of all poses, by volume. free: a pose (6,) that nothing refuses, or
-    None. hopeful (k, 6): poses in the middle of boxes still open.
+    leaves: boxes that cover all poses, refused where closed; on_end: where there are any, those of the part
+    with its axes named anew (`charts.py`). looked: boxes looked at. open_share: of all poses, by volume.
+    free: a pose (6,) that nothing refuses, or None. hopeful (k, 6): poses in the middle of boxes still open.
     """
 
     closed: bool
     leaves: Boxes
+    on_end: Boxes | None
     looked: int
     open_share: float
     free: Floats | None
@@ -105,9 +108,21 @@ class Among:
         """Corners of convex pieces in the part, about its middle: only a proof asks for them."""
         return tuple(piece - self.points.middle_mm for piece in inner_pieces(self.solid))
 
+    @cached_property
+    def bodies(self) -> Bodies:
+        """The pieces as the compiled loops take them."""
+        return bodies_of(self.pieces)
+
     def refuse(self, allowed: Allowed, goal_mm: float, most: int) -> Refusal:
         """Try to prove that no allowed pose has a spare of goal_mm or more, in `most` looks."""
-        return _Closing(self, allowed, goal_mm).run(most)
+        closings = [_Closing(self, chart, goal_mm) for chart in charts_of(allowed)]
+        # A pose that is free is found sooner by looking at all wide boxes first.
+        for step in (_Closing.narrow, _Closing.close):
+            for closing in closings:
+                step(closing, most - sum(each.looked for each in closings))
+                if closing.ended:
+                    return _refusal(closings)
+        return _refusal(closings)
 
 
 def shifts_of(envelope: Envelope, points: Points) -> tuple[Floats, Floats]:
@@ -132,53 +147,59 @@ def _out_of_hull(points: Floats) -> float:
 
 
 class _Closing:
-    """One try to refuse all poses."""
+    """One try to refuse all poses of one chart of rotations.
 
-    def __init__(self, among: Among, allowed: Allowed, goal_mm: float) -> None:
-        self.search = Search(among.points, among.envelope, np.ones(len(among.envelope.normals)))
+    done: boxes refused, low and high; boxes: those still open. ended: one of them cannot be refused, or not
+    within the looks allowed: `free` or `hopeful` says where.
+    """
+
+    def __init__(self, among: Among, chart: Chart, goal_mm: float) -> None:
+        points = among.points if chart.as_drawn else Points(among.solid.vertices_mm @ chart.axes.T)
+        self.chart = chart
+        self.search = Search(points, among.envelope, np.ones(len(among.envelope.normals)))
         self.goal_mm = goal_mm
-        self.part = bodies_of(among.pieces)
+        self.part = with_axes(among.bodies, chart.axes)
         grown = [grown_within(thing, among.clearance_mm + goal_mm) for thing in among.things]
         self.things = bodies_of(tuple(each for each in grown if each is not None))
-        self.room = room_of(among.envelope, among.points, goal_mm)
+        self.room = room_of(among.envelope, points, goal_mm)
         self.looked = 0
-        low, high = shifts_of(among.envelope.with_offsets(self.room.offsets), among.points)
-        turns = allowed.cells(WIDEST_RAD)
+        low, high = shifts_of(among.envelope.with_offsets(self.room.offsets), points)
+        turns = chart.cells(WIDEST_RAD)
         self.first = Boxes(
             np.column_stack([turns.middle_rad - turns.half_rad, np.broadcast_to(low, (len(turns), 3))]),
             np.column_stack([turns.middle_rad + turns.half_rad, np.broadcast_to(high, (len(turns), 3))]),
         )
+        self.boxes, self.pairs = self.first, np.full(len(self.first), -1)
+        self.done: list[tuple[Floats, Floats]] = []
+        self.ended, self.hopeful = False, np.zeros((0, 6))
+        self.free: Floats | None = None
 
-    def run(self, most: int) -> Refusal:
-        """Look at boxes, the widest first, until they are many; then close each by itself."""
-        boxes, pairs = self.first, np.full(len(self.first), -1)
-        wide, done = np.full(len(boxes), np.inf), []
-        fresh = np.ones(len(boxes), dtype=bool)
-        while len(boxes) and len(boxes) < FRONT and self.looked < most:
+    def narrow(self, most: int) -> None:
+        """Look at boxes, the widest first, until they are many, in `most` looks."""
+        wide, fresh = np.full(len(self.boxes), np.inf), np.ones(len(self.boxes), dtype=bool)
+        most += self.looked
+        while not self.ended and len(self.boxes) and len(self.boxes) < FRONT and self.looked < most:
             order = np.argsort(-wide, kind="stable")
             now, later = order[:ROUND], order[ROUND:]
-            low, high = boxes.low[now], boxes.high[now]
+            low, high = self.boxes.low[now], self.boxes.high[now]
             keep = ~self._refused_by_tank(low, high, fresh[now])
-            done.append((low[~keep], high[~keep]))
+            self.done.append((low[~keep], high[~keep]))
             low, high = np.ascontiguousarray(low[keep]), np.ascontiguousarray(high[keep])
-            known, axis, pair, cut = self._look(low, high, pairs[now][keep])
+            known, axis, pair, cut = self._look(low, high, self.pairs[now][keep])
+            self.done.append((low[known == 0], high[known == 0]))
             if (known == 2).any():
-                free = cut[np.argmax(known == 2), 2:]
-                everything = _joined([*done, (low, high), (boxes.low[later], boxes.high[later])])
-                left = _joined([(low[known > 0], high[known > 0]), (boxes.low[later], boxes.high[later])])
-                return self._ended(everything, left, free, cut[known > 0, 2:])
-            done.append((low[known == 0], high[known == 0]))
+                self.ended, self.free = True, cut[np.argmax(known == 2), 2:]
+                self.hopeful = cut[known > 0, 2:]
             halves = _halved(low, high, known, axis, cut)
+            self.boxes = Boxes(
+                np.concatenate([halves.low, self.boxes.low[later]]),
+                np.concatenate([halves.high, self.boxes.high[later]]),
+            )
             turned = axis[known > 0] < 3
             width = cut[known > 0, 0]
-            boxes = Boxes(
-                np.concatenate([halves.low, boxes.low[later]]),
-                np.concatenate([halves.high, boxes.high[later]]),
-            )
-            pairs = np.concatenate([pair[known > 0], pair[known > 0], pairs[later]])
+            self.pairs = np.concatenate([pair[known > 0], pair[known > 0], self.pairs[later]])
             wide = np.concatenate([width, width, wide[later]])
             fresh = np.concatenate([turned, turned, fresh[later]])
-        return self._close(boxes, pairs, done, most)
 
     def _look(self, low: Floats, high: Floats, pairs: Indices) -> tuple[Indices, Indices, Indices, Floats]:
         from fitcheck.geometry.compiled.six import look_at_all
@@ -200,33 +221,54 @@ class _Closing:
             refused[fresh] = self.search.look(turns, -self.goal_mm).low_mm > -self.goal_mm
         return refused
 
-    def _close(self, boxes: Boxes, pairs: Indices, done: list[tuple[Floats, Floats]], most: int) -> Refusal:
+    def close(self, most: int) -> None:
+        """Close the boxes one by one, in `most` looks, up to the first that is not refused."""
         from fitcheck.geometry.compiled.six import FREE, REFUSED, close
 
-        everything = _joined([*done, (boxes.low, boxes.high)])
-        free, pose = None, np.empty(6)
-        for i in range(len(boxes)):
-            low, high = np.ascontiguousarray(boxes.low[i]), np.ascontiguousarray(boxes.high[i])
+        boxes, pose, at = self.boxes, np.empty(6), 0
+        most += self.looked
+        while at < len(boxes) and not self.ended:
+            low, high = np.ascontiguousarray(boxes.low[at]), np.ascontiguousarray(boxes.high[at])
             known, looked = close(
                 low,
                 high,
                 self.part,
                 self.things,
                 self.room,
-                int(pairs[i]),
+                int(self.pairs[at]),
                 most - self.looked,
                 FINEST_MM,
                 pose,
             )
             self.looked += looked
-            if known != REFUSED:
-                free = pose if known == FREE else None
-                return self._ended(everything, Boxes(boxes.low[i:], boxes.high[i:]), free, pose[None])
-        return self._ended(everything, Boxes(boxes.low[:0], boxes.high[:0]), None, np.zeros((0, 6)))
+            if known == REFUSED:
+                at += 1
+                continue
+            self.ended, self.free, self.hopeful = True, pose if known == FREE else None, pose[None]
+        self.done.append((boxes.low[:at], boxes.high[:at]))
+        self.boxes = Boxes(boxes.low[at:], boxes.high[at:])
 
-    def _ended(self, everything: Boxes, left: Boxes, free: Floats | None, hopeful: Floats) -> Refusal:
-        share = float(left.share.sum() / max(self.first.share.sum(), np.finfo(float).tiny))
-        return Refusal(not len(left), everything, self.looked, share, free, hopeful)
+    @property
+    def leaves(self) -> Boxes:
+        """All boxes, refused or open: they cover all poses."""
+        return _joined([*self.done, (self.boxes.low, self.boxes.high)])
+
+
+def _refusal(closings: list[_Closing]) -> Refusal:
+    """Return what came of all charts, and the poses of the one that ended it."""
+    left = sum(float(each.boxes.share.sum()) for each in closings)
+    first = sum(float(each.first.share.sum()) for each in closings)
+    told = next((each for each in closings if each.ended), closings[-1])
+    free = None if told.free is None else told.chart.poses_as_drawn(told.free[None])[0]
+    return Refusal(
+        not any(len(each.boxes) for each in closings),
+        closings[0].leaves,
+        closings[1].leaves if len(closings) > 1 else None,
+        sum(each.looked for each in closings),
+        left / max(first, np.finfo(float).tiny),
+        free,
+        told.chart.poses_as_drawn(told.hopeful),
+    )
 
 
 def room_of(envelope: Envelope, points: Points, goal_mm: float) -> Room:

@@ -21,7 +21,7 @@ from fitcheck.geometry.merged import merged
 from fitcheck.geometry.search import FIT_MM, Budget, how_turned
 from fitcheck.geometry.settling import HAND_MM, Settled, Settling
 from fitcheck.geometry.sides import sides_of
-from fitcheck.geometry.six import Among, Refusal
+from fitcheck.geometry.six import Among, Boxes, Refusal
 from fitcheck.questions.case import Case, in_room
 from fitcheck.things.answers import Proof
 from fitcheck.things.pose import Pose
@@ -32,6 +32,8 @@ from fitcheck.things.solid import Floats
 FIRST_STARTS, MOST_STARTS, MOST_BOXES = 384, 1_536, 1_500_000
 # For the search of one side of a thing that spans the tank.
 SIDE_BUDGET = Budget(gap_mm=0.0, most_cells=150_000)
+# Whether a room is within the tape of having room.
+TAPE_BUDGET = Budget(gap_mm=0.1, most_cells=5_000)
 # A proof says that this much more than nothing is lacking: far above rounding, far under a tape.
 SURE_MM = 1e-5
 # A pose that is out by so much may still show the room in which there is one that is not.
@@ -66,22 +68,27 @@ def found_among(case: Case) -> Found:
     poses = settling.search(case.tape_mm, FIRST_STARTS)
     if _best_mm(poses) >= case.tape_mm - FIT_MM:
         return Found(tuple(poses), math.inf, None, settling.starts, 1.0)
-    side = _refused_by_sides(case)
-    if side is not None:
-        return Found(tuple(poses), -case.tape_mm - SURE_MM, side, len(side.middle_rad), 0.0)
-    goal = -case.tape_mm - SURE_MM
-    refusal = among.refuse(case.every_turn, goal, MOST_BOXES)
-    if refusal.closed:
-        return Found(tuple(poses), goal, proof_of(refusal), refusal.looked, 0.0)
-    poses = _best([*poses, *_from(settling, refusal, case.tape_mm)])
-    if -case.tape_mm <= _best_mm(poses) < case.tape_mm - FIT_MM:
+    looked, open_share, within_tape = settling.starts, 1.0, _most_mm(case, poses) >= -case.tape_mm
+    if not within_tape:
+        side = _refused_by_sides(case)
+        if side is not None:
+            return Found(tuple(poses), -case.tape_mm - SURE_MM, side, len(side.middle_rad), 0.0)
+        goal = -case.tape_mm - SURE_MM
+        refusal = among.refuse(case.every_turn, goal, MOST_BOXES)
+        looked, open_share = refusal.looked, refusal.open_share
+        if refusal.closed:
+            return Found(tuple(poses), goal, proof_of(refusal), looked, 0.0)
+        poses = _best([*poses, *_from(settling, refusal, case.tape_mm)])
+        within_tape = refusal.free is not None or _most_mm(case, poses) >= -case.tape_mm
+    if within_tape and _best_mm(poses) < case.tape_mm - FIT_MM:
         again = among.refuse(case.every_turn, case.tape_mm, MOST_BOXES)
+        looked, open_share = looked + again.looked, min(open_share, again.open_share)
         poses = _best([*poses, *_from(settling, again, case.tape_mm)])
         if again.closed:
-            return Found(tuple(poses), case.tape_mm, None, refusal.looked + again.looked, 0.0)
+            return Found(tuple(poses), case.tape_mm, None, looked, 0.0)
     if _best_mm(poses) < case.tape_mm - FIT_MM:
         poses = _best([*poses, *settling.search(case.tape_mm, MOST_STARTS)])
-    return Found(tuple(poses), math.inf, None, refusal.looked, refusal.open_share)
+    return Found(tuple(poses), math.inf, None, looked, open_share)
 
 
 def liftable(case: Case) -> tuple[Settled, ...]:
@@ -102,8 +109,12 @@ def among_of(case: Case) -> Among:
 
 def proof_of(refusal: Refusal) -> Proof:
     """Return the boxes of a refusal as a proof."""
-    low, high = refusal.leaves.low, refusal.leaves.high
-    middle, half = (low + high) / 2.0, (high - low) / 2.0
+    on_end = None if refusal.on_end is None else _proof(refusal.on_end)
+    return replace(_proof(refusal.leaves), on_end=on_end)
+
+
+def _proof(leaves: Boxes) -> Proof:
+    middle, half = (leaves.low + leaves.high) / 2.0, (leaves.high - leaves.low) / 2.0
     return Proof(middle[:, :3], half[:, :3], middle[:, 3:], half[:, 3:])
 
 
@@ -201,6 +212,13 @@ def lowest_from(case: Case, found: Settled) -> Settled:
 
 def _best_mm(poses: list[Settled]) -> float:
     return max((found.spare_mm for found in poses), default=-math.inf)
+
+
+def _most_mm(case: Case, poses: list[Settled]) -> float:
+    """Return the most spare that poses have, or any in the convex room beside all things about the first."""
+    room = room_about(case, poses[0].pose) if poses else None
+    most = -math.inf if room is None else -in_room(case, room).least(case.every_turn, TAPE_BUDGET).tau_mm
+    return max(most, _best_mm(poses))
 
 
 def _best(poses: list[Settled]) -> list[Settled]:

@@ -14,7 +14,7 @@ None of this is code of the search.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -82,6 +82,22 @@ def scene_of(part: Part, tank: Tank, walls: tuple[Floats, Floats], tape_mm: floa
         tuple(_body(piece - middle) for piece in pieces),
         tuple(_body(each) for each in grown if each is not None),
     )
+
+
+def with_height_first(scene: Scene) -> Scene:
+    """Return the scene with the axes of the part named anew: height, length, width."""
+    return replace(
+        scene,
+        points=_height_first(scene.points),
+        pieces=tuple(
+            Body(_height_first(each.corners), _height_first(each.normals), _height_first(each.edges))
+            for each in scene.pieces
+        ),
+    )
+
+
+def _height_first(points: Floats) -> Floats:
+    return np.ascontiguousarray(points[:, [2, 0, 1]])
 
 
 def _lies_in(body: Solid, solids: tuple[Solid, ...]) -> bool:

@@ -40,6 +40,23 @@ def to_be_covered(
     return np.array([-swing, lowest, rolls[0]]), np.array([swing, tilt, rolls[1]])
 
 
+def on_end_too() -> tuple[tuple[tuple[Floats, Floats], ...], tuple[tuple[Floats, Floats], ...]]:
+    """Return boxes of rotations as drawn, and on end, in one or another of which every rotation is.
+
+    On end: as (swing, tilt, roll) of the part with its axes named anew, height, length, width. Its length
+    then rises by the angle whose sine is cos(tilt) . sin(roll). As drawn that angle is the tilt: up to 45
+    degrees it is in the first box, and beyond, that tilt is under 45 degrees and that roll nearer than 45
+    degrees to a quarter turn, since neither factor is under sin 45.
+    """
+    eighth = QUARTER_TURN / 2.0
+    level = np.array([HALF_TURN, eighth, HALF_TURN])
+    on_end = tuple(
+        (np.array([-HALF_TURN, -eighth, roll - eighth]), np.array([HALF_TURN, eighth, roll + eighth]))
+        for roll in (QUARTER_TURN, -QUARTER_TURN)
+    )
+    return ((-level, level),), on_end
+
+
 def _rolls_told(points: Floats, proof: Proof) -> tuple[float, float]:
     """Return the rolls that the proof goes over where those are all that differ, else a whole turn."""
     if len(proof.middle_rad):

@@ -69,7 +69,8 @@ def _spares_agree(answer: Answer, part: Part, tank: Tank) -> bool:
 
 def _no_checks(answer: DoesNotFit, part: Part, tank: Tank) -> list[Check]:
     found = recheck_no(part, tank, answer.proof)
-    cells = len(answer.proof.middle_rad)
+    on_end = answer.proof.on_end
+    cells = len(answer.proof.middle_rad) + (len(on_end.middle_rad) if on_end else 0)
     return [
         Check("the bound is under nothing, tapes included", answer.spare.high_mm < 0.0),
         Check(f"its {cells} cells cover every rotation that is allowed", found.covers),

@@ -18,7 +18,7 @@ from functools import cached_property
 
 import numpy as np
 
-from fitcheck.questions.prove_cover import EDGE_RAD, covered, to_be_covered
+from fitcheck.questions.prove_cover import EDGE_RAD, covered, on_end_too, to_be_covered
 from fitcheck.questions.prove_walls import balanced, faces, planes, sides_walls
 from fitcheck.things.answers import Proof
 from fitcheck.things.part import Part
@@ -77,9 +77,8 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
     """
     points = _hull_points(part)
     middle, half = np.array(proof.middle_rad), np.array(proof.half_rad)
-    if proof.middle_mm is not None and proof.half_mm is not None:
-        boxes = np.column_stack([middle, proof.middle_mm]), np.column_stack([half, proof.half_mm])
-        return _among(part, tank, boxes, to_be_covered(part, [], points, proof))
+    if proof.middle_mm is not None:
+        return _among(part, tank, proof)
     # A side has less room than the tank alone, but where it is no box more rotations differ in it.
     for sides in (_sides_of(part, tank), [_room(part, tank)]):
         low, high = to_be_covered(part, sides, points, proof)
@@ -119,22 +118,41 @@ def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells
     return looked, len(middle)
 
 
-def _among(part: Part, tank: Tank, boxes: tuple[Floats, Floats], turns: tuple[Floats, Floats]) -> RecheckedNo:
+def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
     """Look at boxes of poses among what stands in the tank."""
-    from fitcheck.questions.prove_among import close_again, scene_of
+    from fitcheck.questions.prove_among import close_again, scene_of, with_height_first
 
     normals, room = _room(part, tank)
-    low, high = _places(part, normals, room)
-    middle, half = boxes
+    scene = scene_of(part, tank, (normals, room), _tape_mm(part, tank))
+    turns: list[tuple[tuple[Floats, Floats], ...]] = [(to_be_covered(part, [], _hull_points(part), proof),)]
+    leaves = [proof]
+    if proof.on_end is not None:
+        turns, leaves = list(on_end_too()), [proof, proof.on_end]
     # Places are told in the tank's size, so that an edge is as sharp in them as in angles.
     unit = np.append(np.ones(3), np.full(3, 1.0 / float(np.ptp(tank.inside.vertices_mm, axis=0).max())))
-    wanted = np.append(turns[0], low) * unit, np.append(turns[1], high) * unit
-    covers = len(middle) > 0 and covered(*wanted, (middle - half) * unit, (middle + half) * unit)
-    scene = scene_of(part, tank, (normals, room), _tape_mm(part, tank))
+    boxes = [_boxes(each) for each in leaves]
+    low, high = _places(part, normals, room)
+    covers = all(
+        covered(np.append(start, low) * unit, np.append(end, high) * unit, lows * unit, highs * unit)
+        for (lows, highs), some in zip(boxes, turns, strict=True)
+        for start, end in some
+    )
     if not covers or scene is None:
-        return RecheckedNo(covers, False, 0, len(middle))
-    looked, left = close_again(scene, middle, half + EDGE_RAD / unit)
+        return RecheckedNo(covers, False, 0, sum(len(lows) for lows, _ in boxes))
+    looked, left = 0, 0
+    for (lows, highs), seen in zip(boxes, (scene, with_height_first(scene)), strict=False):
+        more, unrefused = close_again(seen, (lows + highs) / 2.0, (highs - lows) / 2.0 + EDGE_RAD / unit)
+        looked, left = looked + more, left + unrefused
     return RecheckedNo(covers, not left, looked, left)
+
+
+def _boxes(leaves: Proof) -> tuple[Floats, Floats]:
+    """Return the boxes of poses low, high (n, 6) of a proof: none where it has cells of rotations only."""
+    if leaves.middle_mm is None or leaves.half_mm is None:
+        return np.zeros((0, 6)), np.zeros((0, 6))
+    middle = np.column_stack([leaves.middle_rad, leaves.middle_mm])
+    half = np.column_stack([leaves.half_rad, leaves.half_mm])
+    return middle - half, middle + half
 
 
 def _places(part: Part, normals: Floats, room: Floats) -> tuple[Floats, Floats]:

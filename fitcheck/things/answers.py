@@ -105,13 +105,15 @@ class Proof:
 
     middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits. Where things stand in
     the tank they may be boxes of poses: middle_mm (n, 3), half_mm (n, 3) are the places in the tank of the
-    middle of the part's box; None: every place.
+    middle of the part's box; None: every place. on_end: the boxes of poses tilted over 45 degrees, where they
+    are apart: (swing, tilt, roll) in them is of the part with its axes named anew, height, length, width.
     """
 
     middle_rad: Floats
     half_rad: Floats
     middle_mm: Floats | None = None
     half_mm: Floats | None = None
+    on_end: Proof | None = None
 
 
 @dataclass(frozen=True, slots=True)

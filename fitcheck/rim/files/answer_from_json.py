@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
@@ -160,6 +161,12 @@ def _read_least(data: Mapping[str, object]) -> LeastLevel | None:
 def read_proof(data: Mapping[str, object]) -> Proof:
     """Return the proof under `proof`, or raise `Refused`."""
     proof = mapping(data.get("proof"), "proof")
+    if "on_end" not in proof:
+        return _read_leaves(proof)
+    return replace(_read_leaves(proof), on_end=_read_leaves(mapping(proof["on_end"], "on_end")))
+
+
+def _read_leaves(proof: Mapping[str, object]) -> Proof:
     middle, half = (numbers(proof, key) for key in ("middle_rad", "half_rad"))
     finite = bool(np.isfinite(middle).all() and np.isfinite(half).all())
     if not (finite and middle.shape == half.shape == (len(middle), 3)):

@@ -64,6 +64,8 @@ def proof_json(proof: Proof) -> Json:
     boxes: Json = {"middle_rad": proof.middle_rad.tolist(), "half_rad": proof.half_rad.tolist()}
     if proof.middle_mm is not None and proof.half_mm is not None:
         boxes |= {"middle_mm": proof.middle_mm.tolist(), "half_mm": proof.half_mm.tolist()}
+    if proof.on_end is not None:
+        boxes["on_end"] = proof_json(proof.on_end)
     return boxes
 
 
