@@ -13,7 +13,7 @@ from referee import room_of, spares, turned
 from solids import box, bumpy, hulled, part_of, tank_of, turn
 
 from fitcheck.geometry.points import Points
-from fitcheck.geometry.search import Budget
+from fitcheck.geometry.search import FIT_MM, Budget
 from fitcheck.geometry.turns import fold
 from fitcheck.questions import room_answer
 from fitcheck.questions.dip import dip
@@ -387,3 +387,12 @@ def test_poses_are_hung_low_in_the_middle() -> None:
     placed = answer.advice.pose.apply(part.solid.vertices_mm)
     assert placed[:, 2].min() == pytest.approx(case.tank.rules.bottom_clearance_mm, abs=FORGIVEN_MM)
     assert clear_by(replace(case, part=part), answer.advice.pose) >= -FORGIVEN_MM
+
+
+def test_what_is_advised_has_no_more_room_than_the_roomiest() -> None:
+    """Of a frame that lies across corners the search ends, within its gap, at a pose that is not the best."""
+    part = replace(part_of(box((1721.0, 358.0, 6.0))), attitude=Attitude(9.0 * RAD_PER_DEGREE, 0.0))
+    tank = tank_of(box((1722.0, 494.0, 375.0)), Rules(9.0, 7.0, 11.0, 59.0))
+    answer = dip(part, tank, with_cures=False)
+    assert isinstance(answer, Fits)
+    assert answer.advice.spare_mm <= answer.spare.mm + FIT_MM

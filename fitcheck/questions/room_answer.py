@@ -6,7 +6,7 @@ every "fits" is looked at again by `prove`, which shares no code with the search
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -82,7 +82,13 @@ def answer_in_room(case: Case, room: Envelope, found: Least, bound: Bound, wishe
     if verdict == "measure again" or least is None:
         told = advice(case, roomiest, spare_in(case, room, roomiest), wishes.level_mm, vessel)
         return MeasureAgain(*common, told, deciding, least)
-    pose = pose_in(case, room, advised(case, room, found, wishes.prefer, AtHand(case.part, vessel)))
+    angles = advised(case, room, found, wishes.prefer, AtHand(case.part, vessel))
+    tau = float(in_room(case, room).tau_at(angles[None])[0])
+    if tau < found.tau_mm - FIT_MM:
+        # Within its gap the search for the roomiest may end at one that has less room.
+        found, wishes = replace(found, tau_mm=tau, angles_rad=angles), replace(wishes, vessel=vessel)
+        return answer_in_room(case, room, found, bound, wishes)
+    pose = pose_in(case, room, angles)
     way = None
     if needs_a_way(case.tank):
         got = way_in(case, pose, roomiest)
