@@ -40,7 +40,7 @@ def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
     if answer.turn is not None:
         rows.append(("Between", TURN_WORDS[answer.turn]))
     if answer.overlap_mm is not None:
-        rows.append(("Overlap", _overlap(answer.overlap_mm, show)))
+        rows.append(("Overlap", overlap_words(answer.overlap_mm, part, show)))
     if answer.passes:
         rows.append(("Wet in all", f"{answer.covered:.1%} of the surface"))
     if answer.never is None:
@@ -132,11 +132,15 @@ def sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
     return [*rows, ("", f"{alone}, {sprung.strapped_strain:.2%}{sets}")]
 
 
-def _overlap(overlap_mm: float, show: Show) -> str:
+def overlap_words(overlap_mm: float, part: Part, show: Show) -> str:
+    """Return what passes share, or leave dry."""
     if is_under_a_mark(abs(overlap_mm), show):
         return "none: they only just meet"
     if overlap_mm < 0.0:
         return f"none: {at_most(-overlap_mm, show)} stay dry between them"
+    if overlap_mm > max(part.size_mm):
+        # A part that is little tilted is wet almost all over in both: their lines lie apart beyond its ends.
+        return "ample: they reach past each other by more than it is long"
     return f"{at_least(overlap_mm, show)} at least, treated twice"
 
 

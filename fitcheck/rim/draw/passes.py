@@ -64,7 +64,7 @@ def passes_marks(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_na
         *layout.header(answer.verdict, COLOURS[answer.verdict], f"{answer.part} in {answer.tank}", shop_name),
         *foot,
     ]
-    facts = _facts(answer, show)
+    facts = _facts(answer, part, show)
     if not answer.passes:
         reason = Fact("", answer.reason, COLOURS[answer.verdict], leading=True)
         return (*marks, *layout.panel((reason, *facts), body))
@@ -113,13 +113,15 @@ def _cells(count: int, columns: int, box: Box) -> list[Box]:
     ]
 
 
-def _facts(answer: PassAnswer, show: Show) -> tuple[Fact, ...]:
+def _facts(answer: PassAnswer, part: Part, show: Show) -> tuple[Fact, ...]:
     how = "how often" if answer.verdict in {"fits", "measure again"} else "the best that was found"
     count = count_words(len(answer.passes)) if answer.passes else "none"
     facts = [Fact(how, count, COLOURS[answer.verdict], leading=True)]
     if answer.turn is not None:
         facts.append(Fact("between", TURN_WORDS[answer.turn]))
-    if answer.overlap_mm is not None and not is_under_a_mark(answer.overlap_mm, show):
+    if answer.overlap_mm is not None and answer.overlap_mm > max(part.size_mm):
+        facts.append(Fact("treated twice", "ample: more than it is long"))
+    elif answer.overlap_mm is not None and not is_under_a_mark(answer.overlap_mm, show):
         facts.append(Fact("treated twice", f"{at_least(answer.overlap_mm, show)} at least"))
     elif answer.overlap_mm is not None and is_under_a_mark(-answer.overlap_mm, show):
         facts.append(Fact("treated twice", "none: they only just meet", ink.WARNING))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitcheck.rim.cli.cautions import ENDS_OUT, RE_WET
 from fitcheck.rim.cli.hanging import attitude, heights
-from fitcheck.rim.cli.pass_text import TURN_WORDS, sprung_rows
+from fitcheck.rim.cli.pass_text import TURN_WORDS, overlap_words, sprung_rows
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.pass_bands import banded, stacked
 from fitcheck.rim.draw.pass_sketch import BandsSketch, PassSketch
@@ -15,7 +15,6 @@ from fitcheck.things.part import Part
 from fitcheck.things.passes import Pass, PassAnswer
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
-from fitcheck.words.rounding import at_least, at_most
 
 _LEAST_PICTURE_PT, _MOST_PICTURE_PT = 130.0, 300.0
 _LEAST_BANDS_PT, _MOST_BANDS_PT = 80.0, 210.0
@@ -94,12 +93,7 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
         Value("Wets", f"{each.covers:.1%} of the surface in this pass, {answer.covered:.1%} in all"),
     ]
     if answer.overlap_mm is not None:
-        dry = answer.overlap_mm < 0.0
-        words = (
-            f"none: {at_most(-answer.overlap_mm, show)} stay dry"
-            if dry
-            else f"{at_least(answer.overlap_mm, show)} at least, treated twice"
-        )
-        rows.append(Value("Passes share", words, tone="no" if dry else "plain"))
+        words = overlap_words(answer.overlap_mm, part, show)
+        rows.append(Value("Passes share", words, tone="no" if answer.overlap_mm < 0.0 else "plain"))
     rows.append(Value("Slings", "not sized here: one to each end, from two hoists"))
     return tuple(rows)
