@@ -23,6 +23,7 @@ from fitcheck.questions.passes import passes
 from fitcheck.questions.prove import recheck_pass
 from fitcheck.questions.prove_pass import prove_pass
 from fitcheck.rim.cli import main
+from fitcheck.rim.cli.cautions import with_pass_cautions
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Attitude
 from fitcheck.things.passes import PassAnswer
@@ -408,3 +409,23 @@ def test_all_wet_without_the_cover_is_not_one_pass() -> None:
     answer = passes(part, tank)
     assert (answer.verdict, answer.at_least.passes, len(answer.passes)) == ("fits", 2, 2)
     assert prove_pass(answer, part, tank).holds
+
+
+@pytest.mark.parametrize(("overlap_mm", "turn"), [(60.0, "rolled over"), (100.0, "upside down")])
+def test_the_band_square_to_the_line(overlap_mm: float, turn: str) -> None:
+    """A plate of L x H on its edge under D of liquid: at tilt t it is H cos t + L sin t high in both passes.
+
+    Turned over, up is down, so the two lines are parallel and 2 D - H cos t - L sin t apart.
+    """
+    part = replace(part_of(box((1000.0, 600.0, 2.0))), attitude=Attitude(2.0 * RAD_PER_DEGREE))
+    tank = tank_of(box((1500.0, 20.0, 400.0)), Rules(5.0, 10.0, 20.0, 50.0, overlap_mm=overlap_mm))
+    answer = passes(part, tank)
+    assert (answer.verdict, answer.turn) == ("fits", turn)
+    assert answer.band_mm is not None
+    tilt = answer.passes[0].pose.angles.tilt_rad
+    high = 600.0 * math.cos(tilt) + 1000.0 * math.sin(abs(tilt))
+    assert answer.band_mm == pytest.approx(2.0 * 340.0 - high, abs=1e-3)  # found by halving to that
+    assert prove_pass(answer, part, tank).holds
+    assert not prove_pass(replace(answer, band_mm=answer.band_mm + 0.1), part, tank).holds
+    said = with_pass_cautions(answer, tank, "mm").cautions
+    assert any("leaves a dry line" in each for each in said) == (answer.band_mm < overlap_mm)

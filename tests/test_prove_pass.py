@@ -188,7 +188,8 @@ def test_lies_about_turn_verdict_and_bounds_are_refused(told: dict[str, Any]) ->
 def test_that_one_will_not_do_is_shown_from_its_boxes(told: dict[str, Any]) -> None:
     """A bound that rests on a block: a box of its proof left out, or the same block a hand lower, refuses it."""
     what, proof = "fewer than 2 passes will not do, shown again", ("at_least_because", "proof")
-    one_less = {key: rows[1:] for key, rows in told["over a block"][proof[0]][proof[1]].items()}
+    boxes = told["over a block"][proof[0]][proof[1]]
+    one_less = {key: rows if key == "on_end" else rows[1:] for key, rows in boxes.items()}
     assert what in not_so("over a block", _forge(told["over a block"], *proof, to=one_less))
     assert what in not_so("two", _forge(told["two"], *proof, "half_rad", 0, 0, to=lambda half: half * 0.99))
     part, tank = CASES["over a block"]

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from fitcheck.questions.case import case_of
 from fitcheck.questions.dip import dip
 from fitcheck.questions.let_down import LetDown, OverTank, covered, over_tank, pass_of, settled
-from fitcheck.questions.more_passes import several
+from fitcheck.questions.more_passes import several, shared_along_mm
 from fitcheck.questions.pass_bounds import bounds
 from fitcheck.questions.springing import bent_part, is_springy, sprung_to
 from fitcheck.questions.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
@@ -152,10 +152,14 @@ def _one(over: OverTank, one: Fits) -> PassAnswer:
 
 
 def _found(over: OverTank, tape_mm: float) -> _Found | None:
+    """Return the passes to advise: two by a plain turn, unless other two share a band as wide as asked."""
     two = advised(over, tape_mm)
-    if two is not None:
+    overlap = over.case.tank.rules.overlap_mm + tape_mm
+    if two is not None and shared_along_mm(over, two.ways) >= overlap:
         return _Found(two.ways, two.turn, two.shared_mm)
     more = several(over, tape_mm)
+    if two is not None and (more is None or len(more.ways) > 2):
+        return _Found(two.ways, two.turn, two.shared_mm)
     return None if more is None else _Found(more.ways, "hung anew", more.shared_mm)
 
 
@@ -234,13 +238,16 @@ def _answer(
     said: tuple[PassVerdict, str],
     bound: tuple[AtLeast, tuple[Window, ...]],
 ) -> PassAnswer:
+    shared = found.shared_mm if math.isfinite(found.shared_mm) else None
+    band = None if shared is None or shared <= 0.0 else shared_along_mm(over, found.ways)
     return PassAnswer(
         over.case.part.name,
         over.case.tank.name,
         *said,
         tuple(pass_of(over, way, over.level_mm) for way in found.ways),
         found.turn,
-        found.shared_mm if math.isfinite(found.shared_mm) else None,
+        shared,
         covered(over, *found.ways),
         *bound,
+        band_mm=band or None,
     )

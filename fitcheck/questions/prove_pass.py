@@ -168,6 +168,9 @@ def _together(answer: PassAnswer, part: Part, tank: Tank) -> list[Check]:
     told = answer.overlap_mm
     if told is not None:
         checks.append(Check("they share what they say", _shares(answer.turn, part, ups, lines, told)))
+    if answer.band_mm is not None:
+        wide = _wet_drawn_back(part, ups, lines, answer.band_mm)
+        checks.append(Check("what they share is as wide as it says, square to the line", wide))
     if works:
         wanted = tank.rules.overlap_mm + (tape_mm(part, tank) if answer.verdict == "fits" else 0.0)
         enough = told is not None and told >= wanted - FORGIVEN_MM
@@ -182,9 +185,7 @@ def _shares(turn: Turn | None, part: Part, ups: Floats, lines: Floats, told_mm: 
     """
     points = part.skin.vertices_mm
     if turn == "hung anew" or len(ups) != 2:
-        back = slopes(part.skin, ups) * max(told_mm - FORGIVEN_MM, 0.0) / 2.0
-        dry = left_dry_mm2(part.skin, ups, lines, back_mm=back)
-        return told_mm >= 0.0 and dry <= NOTHING * surface_mm2(part.skin)
+        return _wet_drawn_back(part, ups, lines, told_mm)
     if turn == "rolled over" or not ups[:, 0].any():
         return same(float((lines.sum() - points @ ups.sum(axis=0)).min()), told_mm)
     # Along x, a pass wets as far as, or from, where its plane is met.
@@ -193,6 +194,13 @@ def _shares(turn: Turn | None, part: Part, ups: Floats, lines: Floats, told_mm: 
     met = (lines - points[:, 1:] @ ups[:, 1:].T) / ups[:, 0]
     low, high = (0, 1) if ups[0, 0] > 0.0 else (1, 0)
     return same(float((met[:, low] - met[:, high]).min()), told_mm)
+
+
+def _wet_drawn_back(part: Part, ups: Floats, lines: Floats, told_mm: float) -> bool:
+    """Tell whether passes, drawn back along the surface by half of what is told each, still wet all of it."""
+    back = slopes(part.skin, ups) * max(told_mm - FORGIVEN_MM, 0.0) / 2.0
+    dry = left_dry_mm2(part.skin, ups, lines, back_mm=back)
+    return told_mm >= 0.0 and dry <= NOTHING * surface_mm2(part.skin)
 
 
 def _window_checks(window: Window, part: Part, tank: Tank) -> list[Check]:

@@ -90,8 +90,9 @@ class PassAnswer:
     """How many passes wet all of a part.
 
     passes: those that do, or the best that were found where they leave some dry. turn: how the part is turned
-    between them; None for one pass. overlap_mm: the least that passes share along the surface (below 0: a dry
-    gap); None for one pass. covered: share of the surface wet, both faces of sheet. at_least: passes proven
+    between them; None for one pass. overlap_mm: the least that passes share along the part (below 0: a dry
+    gap); None for one pass. band_mm: how wide what is treated twice is at least, square to the liquid's line;
+    None where some stays dry. covered: share of the surface wet, both faces of sheet. at_least: passes proven
     to be needed. windows: of two passes, for the part as drawn (roll 0, swing 0), let all the way down.
     never: why no number of passes will do. sprung: how the sheet is sprung for this answer.
     """
@@ -109,3 +110,4 @@ class PassAnswer:
     never: NeverWet | None = None
     sprung: Sprung | None = None
     cautions: tuple[str, ...] = ()
+    band_mm: float | None = None

@@ -10,6 +10,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.passes import PassAnswer
 from fitcheck.things.pockets import PocketAnswer
 from fitcheck.things.tank import Tank
+from fitcheck.words.rounding import at_least
 from fitcheck.words.units import (
     MM2_PER_M2,
     Show,
@@ -98,8 +99,29 @@ def with_pass_cautions(answer: PassAnswer, tank: Tank, show: Show) -> PassAnswer
     air = (AIR_IN_PARTS,) if any(each.air_l > AIR_L for each in answer.passes) else ()
     sprung = (SPRUNG,) if answer.sprung is not None else ()
     down = () if tank.is_box else (STRAIGHT_DOWN,)
-    ours = (*two, *air, *down, *sprung, *_low_rim(tank, show), WATER_TEST, OUTRANKED)
+    ours = (
+        *two,
+        *_narrow_band(answer, tank, show),
+        *air,
+        *down,
+        *sprung,
+        *_low_rim(tank, show),
+        WATER_TEST,
+        OUTRANKED,
+    )
     return replace(answer, cautions=tuple(dict.fromkeys(answer.cautions + ours)))
+
+
+def _narrow_band(answer: PassAnswer, tank: Tank, show: Show) -> tuple[str, ...]:
+    """Warn of a band, treated twice, that is less wide than the overlap: that is kept along the part."""
+    asked = tank.rules.overlap_mm
+    if answer.band_mm is None or answer.band_mm >= asked:
+        return ()
+    return (
+        f"The band that is treated twice is {at_least(answer.band_mm, show)} wide where it is narrowest, "
+        f"square to the line; the overlap of {show_length(asked, show)} is kept along the part. A level half "
+        "as much too low in both passes leaves a dry line: set tilt and level by marks on the part.",
+    )
 
 
 def with_block_cautions(answer: BlockAnswer, tank: Tank, show: Show) -> BlockAnswer:

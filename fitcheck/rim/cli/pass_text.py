@@ -40,7 +40,7 @@ def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
     if answer.turn is not None:
         rows.append(("Between", TURN_WORDS[answer.turn]))
     if answer.overlap_mm is not None:
-        rows.append(("Overlap", overlap_words(answer.overlap_mm, part, show)))
+        rows.append(("Overlap", overlap_words(answer.overlap_mm, answer.band_mm, part, show)))
     if answer.passes:
         rows.append(("Wet in all", f"{answer.covered:.1%} of the surface"))
     if answer.never is None:
@@ -132,16 +132,16 @@ def sprung_rows(sprung: Sprung, show: Show) -> list[tuple[str, str]]:
     return [*rows, ("", f"{alone}, {sprung.strapped_strain:.2%}{sets}")]
 
 
-def overlap_words(overlap_mm: float, part: Part, show: Show) -> str:
-    """Return what passes share, or leave dry."""
+def overlap_words(overlap_mm: float, band_mm: float | None, part: Part, show: Show) -> str:
+    """Return what passes share along the part, and how wide that is at least, or what they leave dry."""
     if is_under_a_mark(abs(overlap_mm), show):
         return "none: they only just meet"
     if overlap_mm < 0.0:
         return f"none: {at_most(-overlap_mm, show)} stay dry between them"
-    if overlap_mm > max(part.size_mm):
-        # A part that is little tilted is wet almost all over in both: their lines lie apart beyond its ends.
-        return "ample: they reach past each other by more than it is long"
-    return f"{at_least(overlap_mm, show)} at least, treated twice"
+    # Lines that lie almost level on a part are far apart along it, and near each other all the same.
+    along = "all along it" if overlap_mm > max(part.size_mm) else f"{at_least(overlap_mm, show)} at least"
+    band = "" if band_mm is None else f", in a band {at_least(band_mm, show)} wide or more"
+    return f"{along}, treated twice{band}"
 
 
 def _window(window: Window) -> str:

@@ -120,7 +120,7 @@ def _facts(answer: PassAnswer, part: Part, show: Show) -> tuple[Fact, ...]:
     if answer.turn is not None:
         facts.append(Fact("between", TURN_WORDS[answer.turn]))
     if answer.overlap_mm is not None and answer.overlap_mm > max(part.size_mm):
-        facts.append(Fact("treated twice", "ample: more than it is long"))
+        facts.append(Fact("treated twice", f"a band {at_least(answer.band_mm or 0.0, show)} wide or more"))
     elif answer.overlap_mm is not None and not is_under_a_mark(answer.overlap_mm, show):
         facts.append(Fact("treated twice", f"{at_least(answer.overlap_mm, show)} at least"))
     elif answer.overlap_mm is not None and is_under_a_mark(-answer.overlap_mm, show):

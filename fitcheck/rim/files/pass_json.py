@@ -49,6 +49,8 @@ def pass_json(answer: PassAnswer) -> Json:
         data["turn"] = answer.turn
     if answer.overlap_mm is not None:
         data["overlap_mm"] = answer.overlap_mm
+    if answer.band_mm is not None:
+        data["band_mm"] = answer.band_mm
     data |= {
         "windows": [_window(each) for each in answer.windows],
         "covered": answer.covered,
@@ -150,6 +152,7 @@ def pass_from_json(data: object) -> PassAnswer:
         _read_never(mapping(whole["never"], "never")) if "never" in whole else None,
         _read_sprung(mapping(whole["sprung"], "sprung")) if "sprung" in whole else None,
         texts(whole, "cautions"),
+        number(whole, "band_mm") if "band_mm" in whole else None,
     )
 
 

@@ -93,7 +93,7 @@ def _facts(answer: PassAnswer, k: int, part: Part, show: Show) -> tuple[Value, .
         Value("Wets", f"{each.covers:.1%} of the surface in this pass, {answer.covered:.1%} in all"),
     ]
     if answer.overlap_mm is not None:
-        words = overlap_words(answer.overlap_mm, part, show)
+        words = overlap_words(answer.overlap_mm, answer.band_mm, part, show)
         rows.append(Value("Passes share", words, tone="no" if answer.overlap_mm < 0.0 else "plain"))
     rows.append(Value("Slings", "not sized here: one to each end, from two hoists"))
     return tuple(rows)
