@@ -159,7 +159,9 @@ def test_the_dip_stick_is_true_to_size(pages: tuple[Laid, ...]) -> None:
     on_page = [m for m in stick.marks if isinstance(m, Label) and m.words == "2 in" and m.bold]
     under = [m for m in stick.marks if isinstance(m, Label) and m.words == "3 in" and m.bold]
     assert on_page[0].at[1] - under[0].at[1] == pytest.approx(72.0)
-    assert f'style="width: {strip.size_pt[0]}pt"' in html_of([stick], "stick")
+    page = html_of([stick], "stick")
+    assert f'<figure class="exact" style="--width: {strip.size_pt[0]}pt">' in page
+    assert ".sheet figure.exact { width: var(--width); }" in page
 
 
 def test_pdf_has_the_pages_and_the_words(pages: tuple[Laid, ...]) -> None:

@@ -11,7 +11,7 @@ from fitcheck.things.tank import FLOOR_SLOPE, Tank
 
 # Faces of a convex solid that are one but for the rounding of a mesh file, as directions.
 ONE_FACE = 1e-6
-# With more faces the balanced sets are too many to list.
+# With more faces the balanced sets are too many to list: only opposite ones are, others are sought at need.
 MOST_FACES = 24
 # Planes nearer to parallel than this are so but for rounding.
 PARALLEL = 1e-9
@@ -49,7 +49,7 @@ def faces(solid: Solid) -> tuple[Floats, Floats]:
 
 
 def balanced(normals: Floats) -> Floats:
-    """Return all least sets of weights (q, m) that balance the faces: two, three or four of them."""
+    """Return the least sets of weights (q, m) that balance the faces: two, and of few faces three or four."""
     found = [np.zeros((0, len(normals)))]
     most = 4 if len(normals) <= MOST_FACES else 2
     wanted = np.array([0.0, 0.0, 0.0, 1.0])

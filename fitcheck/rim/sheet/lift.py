@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
+from fitcheck.questions.case import case_of
+from fitcheck.questions.room_answer import deciding_sides
 from fitcheck.rim.cli.cautions import (
     DRILLING,
     ENDS_OUT,
@@ -212,9 +216,17 @@ def _room(lifted: Lifted, show: Show) -> str:
     near = nearest_standing(scene_of(lifted.answer, lifted.part, lifted.tank))
     beside = "" if near is None else f"; {at_least(near[1], show)} clear of {near[0]}"
     tape_mm = (lifted.answer.spare.high_mm - lifted.answer.spare.low_mm) / 2.0
-    sides = " and ".join(SIDE_WORDS[side.side] for side in lifted.answer.deciding)
+    sides = "" if lifted.tank.standing else " and ".join(SIDE_WORDS[each] for each in _tightest(lifted))
     least = f", least in {sides}" if sides else ""
     return f"{words}{least} (tapes: {at_most(tape_mm, show)}){beside}"
+
+
+def _tightest(lifted: Lifted) -> list[str]:
+    """Return the sides of the tank that leave least room as the part is hung, not at its roomiest."""
+    case = case_of(lifted.part, lifted.tank)
+    angles = lifted.answer.advice.pose.angles
+    turned = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+    return [each.side for each in deciding_sides(case, case.outer, turned)]
 
 
 def _stays(held: Held, show: Show) -> str:
