@@ -117,9 +117,6 @@ class Queue:
         self._heap: Floats = np.empty((256, 8))
         self._size = self._put = 0
 
-    def __len__(self) -> int:
-        return self._size
-
     def put(self, cells: Cells, rank: Floats) -> None:
         """Add cells with their ranks."""
         from fitcheck.geometry.compiled.heap import put

@@ -153,10 +153,10 @@ class Search:
             for _ in range(HALVINGS):
                 fresh = fresh.halved(self.points.levers_mm)
         # What is not taken is refused: nothing in it can do better than the goal.
-        still = queue.rank < goal
+        leaves, still = queue.cells, queue.rank < goal
         at_least = min(goal, float(queue.rank.min(initial=math.inf)))
-        share = float(queue.cells.chosen(still).share.sum())
-        return Least(best, at_least, where, self.looked - start, not still.any(), share, queue.cells)
+        share = float(leaves.chosen(still).share.sum())
+        return Least(best, at_least, where, self.looked - start, not still.any(), share, leaves)
 
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.

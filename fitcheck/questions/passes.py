@@ -30,11 +30,15 @@ COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """Passes that wet all of a part, or as much as was found."""
+    """Passes that wet all of a part, or as much as was found.
+
+    shared_mm: as `PassAnswer.overlap_mm`. band_mm: as there, where it is known already.
+    """
 
     ways: tuple[LetDown, ...]
     turn: Turn
     shared_mm: float
+    band_mm: float | None = None
 
 
 def passes(part: Part, tank: Tank, angles: Angles | None = None, chord_mm: float | None = None) -> PassAnswer:
@@ -153,14 +157,16 @@ def _one(over: OverTank, one: Fits) -> PassAnswer:
 
 def _found(over: OverTank, tape_mm: float) -> _Found | None:
     """Return the passes to advise: two by a plain turn, unless other two share a band as wide as asked."""
-    two = advised(over, tape_mm)
-    overlap = over.case.tank.rules.overlap_mm + tape_mm
-    if two is not None and shared_along_mm(over, two.ways) >= overlap:
-        return _Found(two.ways, two.turn, two.shared_mm)
+    plain, two = None, advised(over, tape_mm)
+    if two is not None:
+        band = shared_along_mm(over, two.ways)
+        plain = _Found(two.ways, two.turn, two.shared_mm, band)
+        if band >= over.case.tank.rules.overlap_mm + tape_mm:
+            return plain
     more = several(over, tape_mm)
-    if two is not None and (more is None or len(more.ways) > 2):
-        return _Found(two.ways, two.turn, two.shared_mm)
-    return None if more is None else _Found(more.ways, "hung anew", more.shared_mm)
+    if more is None or (plain is not None and len(more.ways) > 2):
+        return plain
+    return _Found(more.ways, "hung anew", more.shared_mm, more.shared_mm)
 
 
 def _so_hung(part: Part, tank: Tank, angles: Angles) -> PassAnswer:
@@ -239,7 +245,9 @@ def _answer(
     bound: tuple[AtLeast, tuple[Window, ...]],
 ) -> PassAnswer:
     shared = found.shared_mm if math.isfinite(found.shared_mm) else None
-    band = None if shared is None or shared <= 0.0 else shared_along_mm(over, found.ways)
+    band = found.band_mm
+    if band is None and shared is not None and shared > 0.0:
+        band = shared_along_mm(over, found.ways)
     return PassAnswer(
         over.case.part.name,
         over.case.tank.name,
