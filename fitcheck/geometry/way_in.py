@@ -7,12 +7,14 @@ Any other way is a path of poses. Between two of them no point of the part moves
 middle and the turns times its distance from it; where that is less than the gaps at both ends together, all
 poses between are clear (conservative advancement: B. Mirtich, Impulse-based dynamic simulation of rigid body
 systems, 1996); else the middle pose is looked at too. The path is found backwards, from where the part hangs,
-by a random tree (S. LaValle, Rapidly-exploring random trees, 1998) whose every pose is tried for a straight
-lift. That none was found proves nothing.
+by random trees (S. LaValle, Rapidly-exploring random trees, 1998) whose every pose is tried for a straight
+lift. Two of them keep to what hands do first, one end up or one edge up: three freedoms are soon filled where
+six are not. That none was found proves nothing.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,8 +27,11 @@ from fitcheck.geometry.points import Points
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Solid
 
-# Targets and poses of the tree, halvings of a step, and the longest step as a share of the part's reach.
-MOST_TARGETS, MOST_POSES, MOST_HALVINGS, STEP = 160, 500, 6, 0.15
+# Steps tried by the tree that keeps to one end first, by that of one edge first, by that of all six freedoms.
+MOST_STEPS = (350, 350, 320)
+# Halvings of a step that is to be shown clear, of a path and of a tree, and of one of a tree that is not; the
+# longest step of a tree, as a share of the part's reach.
+MOST_HALVINGS, HALVINGS, SHORTER, STEP = 6, 2, 1, 0.15
 SEED = 1
 
 
@@ -75,23 +80,25 @@ class Way:
         upright = [wall for wall in obstacles.walls if wall.vertices_mm[:, 2].max() > 0.0]
         self.swept_walls = [_Still.of(swept_down(wall, far)) for wall in upright]
 
-    def straight_mm(self, pose: Floats) -> float:
-        """Return the least gap to the things while it is lifted out from a clear pose; 0: it meets one."""
-        return self._nearest_mm(pose, self.swept)
+    def straight_mm(self, pose: Floats, most_mm: float = np.inf) -> float:
+        """Return the least gap to the things while it is lifted out from a clear pose; 0: it meets one.
 
-    def gap_mm(self, pose: Floats) -> float:
-        """Return the least gap of the surface to everything at a pose; 0: it meets something.
+        A gap over most_mm is told as that, which takes less.
+        """
+        return self._nearest_mm(pose, self.swept, most_mm)
+
+    def gap_mm(self, pose: Floats, most_mm: float = np.inf) -> float:
+        """Return the least gap of the surface to everything at a pose, or most_mm; 0: it meets something.
 
         Whether the part has a thing within it is not looked at: it cannot come to that from a clear pose
         without meeting it.
         """
-        return self._nearest_mm(pose, self.stills)
+        return self._nearest_mm(pose, self.stills, most_mm)
 
-    def _nearest_mm(self, pose: Floats, stills: list[_Still]) -> float:
+    def _nearest_mm(self, pose: Floats, stills: list[_Still], nearest: float) -> float:
         at = _at(pose)
         placed = at.apply(self.surface.vertices_mm)
         over = [float(((placed @ still.normals.T).min(axis=0) - still.offsets).max()) for still in stills]
-        nearest = np.inf
         for k in np.argsort(over):
             # All of it over one face of the thing is a gap that needs no exact look unless it decides.
             if over[k] >= nearest:
@@ -127,37 +134,54 @@ class Way:
 
     def out(self, pose: Floats, allowed: Allowed, least_mm: float) -> list[Floats] | None:
         """Return poses from one that lifts straight out back to `pose`, each step clear; None: not found."""
-        random, weights = np.random.default_rng(SEED), np.append(self.points.levers_mm, np.ones(3))
         low = np.append(allowed.low_rad, self.low_mm)
         high = np.append(allowed.high_rad, self.high_mm)
-        tree, gaps, comes_from = [pose], [self.gap_mm(pose)], [-1]
-        longest = STEP * float(self.points.levers_mm[0])
-        for _ in range(MOST_TARGETS):
-            target = random.uniform(low, high)
-            at = int(np.linalg.norm((np.array(tree) - target) * weights, axis=1).argmin())
-            # On towards the target until something is in the way.
-            while len(tree) < MOST_POSES:
-                to_go = self.moves_mm(tree[at], target)
-                if to_go <= 0.0:
-                    break
-                other = tree[at] + (target - tree[at]) * min(1.0, longest / to_go)
-                gap = self.gap_mm(other)
-                if self._between((tree[at], gaps[at]), (other, gap), least_mm, 2) <= 0.0:
-                    break
-                tree.append(other)
-                gaps.append(gap)
-                comes_from.append(at)
-                at = len(tree) - 1
-                if self.straight_mm(other) > least_mm and self._under_open_rim(other):
-                    path = [at]
-                    while comes_from[path[-1]] >= 0:
-                        path.append(comes_from[path[-1]])
-                    return self._shorter([tree[k] for k in path], least_mm)
+        for moves, most in zip(_freedoms(float(pose[0])), MOST_STEPS, strict=True):
+            ends = _ends(moves, low - pose, high - pose)
+            path = self._grown(pose, moves, ends, (least_mm, most))
+            if path is not None:
+                return self._shorter(path, least_mm)
         return None
 
-    def _under_open_rim(self, pose: Floats) -> bool:
-        """Tell whether a lift from a pose is clear of the walls: each drawn out down is still outside."""
-        return self._nearest_mm(pose, self.swept_walls) > 0.0
+    def _grown(
+        self, pose: Floats, moves: Floats, ends: Floats, asked: tuple[float, int]
+    ) -> list[Floats] | None:
+        """Return what `out` does, by a tree that keeps to moves (k, 6) between ends (2, k), as it was found.
+
+        asked: the least gap, and the most steps tried.
+        """
+        random, weights = np.random.default_rng(SEED), np.append(self.points.levers_mm, np.ones(3))
+        (least_mm, left), longest = asked, STEP * float(self.points.levers_mm[0])
+        # No gap over this is needed to show a step clear.
+        enough_mm = longest + 2.0 * least_mm
+        tree, gaps, comes_from = [pose], [self.gap_mm(pose)], [-1]
+        while left > 0:
+            target = pose + random.uniform(*ends) @ moves
+            at = int(np.linalg.norm((np.array(tree) - target) * weights, axis=1).argmin())
+            step, shorter = longest, 0
+            # On towards the target until something is in the way.
+            while left > 0 and shorter <= SHORTER and (to_go := self.moves_mm(tree[at], target)) > 0.0:
+                left -= 1
+                other = tree[at] + (target - tree[at]) * min(1.0, step / to_go)
+                gap = self.gap_mm(other, enough_mm)
+                if self._between((tree[at], gaps[at]), (other, gap), least_mm, HALVINGS) <= 0.0:
+                    step, shorter = step / 2.0, shorter + 1
+                    continue
+                comes_from.append(at)
+                tree.append(other)
+                gaps.append(gap)
+                at = len(tree) - 1
+                if self._lifts_out(other, least_mm):
+                    return [tree[k] for k in _back(comes_from)]
+        return None
+
+    def _lifts_out(self, pose: Floats, least_mm: float) -> bool:
+        """Tell whether the part lifts straight out, clear of things, and of walls: drawn out down too."""
+        enough_mm = 2.0 * least_mm + 1.0
+        return (
+            self.straight_mm(pose, enough_mm) > least_mm
+            and self._nearest_mm(pose, self.swept_walls, enough_mm) > 0.0
+        )
 
     def _shorter(self, path: list[Floats], least_mm: float) -> list[Floats]:
         """Return a path without poses that may be passed by."""
@@ -175,3 +199,31 @@ class Way:
 
 def _at(pose: Floats) -> Pose:
     return Pose("tank", "part", rotations(pose[None, :3])[0], pose[3:])
+
+
+def _freedoms(swing: float) -> tuple[Floats, Floats, Floats]:
+    """Return moves (k, 6) for one end first, for one edge first, in the part's upright planes, and all six.
+
+    Along the part in plan or across it, up, and tilt or roll: what hands do to get a part under something.
+    """
+    _, tilts, rolls, x, y, up = np.eye(6)
+    along = math.cos(swing) * x + math.sin(swing) * y
+    across = math.cos(swing) * y - math.sin(swing) * x
+    return np.array([along, up, tilts]), np.array([across, up, rolls]), np.eye(6)
+
+
+def _ends(moves: Floats, low: Floats, high: Floats) -> Floats:
+    """Return how far (2, k) each move may go, back and on, within what is allowed of all six."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        each = np.where(moves == 0.0, np.inf, np.array([low / moves, high / moves]))
+    back, on = each.min(axis=0), each.max(axis=0)
+    back[moves == 0.0] = -np.inf
+    return np.array([np.minimum(back.max(axis=1), 0.0), np.maximum(on.min(axis=1), 0.0)])
+
+
+def _back(comes_from: list[int]) -> list[int]:
+    """Return the numbers from the last of a tree back to the first."""
+    path = [len(comes_from) - 1]
+    while comes_from[path[-1]] >= 0:
+        path.append(comes_from[path[-1]])
+    return path

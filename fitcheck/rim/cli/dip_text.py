@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable
 
 from fitcheck.rim.cli.hanging import hanging, heights
+from fitcheck.rim.cli.way_words import how_in, moves_in
 from fitcheck.rim.cli.width import page_width
 from fitcheck.things.answers import (
     Advice,
@@ -94,14 +95,9 @@ def _way_rows(way: WayIn | None, part: Part, show: Show) -> list[tuple[str, str]
     """Return how it gets in, where it may not simply be let down."""
     if way is None:
         return []
-    nearest = f"it comes no nearer than {at_least(way.gap_mm, show)}" if math.isfinite(way.gap_mm) else ""
-    if way.kind == "straight down":
-        return [("Way in", f"straight down, hung as it is to hang; {nearest}")]
-    rows = [("Way in", f"tilted in, in {len(way.poses) - 1} moves; {nearest}")]
-    for k, pose in enumerate(way.poses):
-        low = float(pose.apply(part.solid.vertices_mm)[:, 2].min())
-        where = f"its lowest point {show_length(low, show)} over the tank floor"
-        rows.append((f"  {k + 1}", f"{hanging(pose, part, show)}; {where}"))
+    rows = [("Way in", how_in(way, show))]
+    if way.kind != "straight down":
+        rows += [(f"  {k + 1}", line) for k, line in enumerate(moves_in(way, part, show))]
     return rows
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from fitcheck.questions.case import case_of
@@ -21,6 +19,7 @@ from fitcheck.rim.cli.cautions import (
 from fitcheck.rim.cli.dip_text import NOTHING_L, SIDE_WORDS, air_words, carried_words
 from fitcheck.rim.cli.hang_cautions import NOBODY_UNDER, RIGGING, WET_SLINGS, most_pull_n
 from fitcheck.rim.cli.hanging import attitude
+from fitcheck.rim.cli.way_words import how_in
 from fitcheck.rim.draw.captions import STANDING_CAUTION
 from fitcheck.rim.draw.hang_scene import lift_of
 from fitcheck.rim.draw.lift_views import LiftSketch
@@ -130,11 +129,10 @@ def _way_in(lifted: Lifted, show: Show) -> tuple[Section, ...]:
     if way is None or way.kind == "straight down":
         return ()
     drawn = drawn_poses(way.poses)
-    near = f"; it comes no nearer than {at_least(way.gap_mm, show)}" if math.isfinite(way.gap_mm) else ""
     some_of = f", {len(drawn)} of its {len(way.poses)} places drawn" if len(drawn) < len(way.poses) else ""
     says = f"the way of {lifted.part.name} into {lifted.tank.name}, place by place"
     sketch = WaySketch(lifted.part, lifted.tank, lifted.answer.advice.fill, drawn)
-    words = f"not straight down: in {len(way.poses) - 1} moves, in this order{near}{some_of}"
+    words = f"not straight down: {how_in(way, show)}{some_of}"
     return (
         Facts("", (Value("Way in", words, tone="care"),)),
         Drawing(sketch, says, _LEAST_WAY_PT, _MOST_WAY_PT),
