@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -27,12 +28,22 @@ from fitcheck.geometry.points import Points
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Solid
 
-# Steps tried by the tree that keeps to one end first, by that of one edge first, by that of all six freedoms.
-MOST_STEPS = (350, 350, 320)
-# Halvings of a step that is to be shown clear, of a path and of a tree, and of one of a tree that is not; the
-# longest step of a tree, as a share of the part's reach.
-MOST_HALVINGS, HALVINGS, SHORTER, STEP = 6, 2, 1, 0.15
+# Halvings of a step that is to be shown clear, of a path and of a tree; the longest step of a tree, in shares
+# of the part's reach.
+MOST_HALVINGS, HALVINGS, STEP = 6, 2, 0.15
 SEED = 1
+
+
+class Effort(NamedTuple):
+    """How far a tree goes: targets, steps tried in all, and how often one that is in the way is halved."""
+
+    targets: int
+    steps: int
+    shorter: int
+
+
+# Of the tree that keeps to one end first, of that of one edge first, and of that of all six freedoms.
+MOST = (Effort(350, 350, 1), Effort(350, 350, 1), Effort(160, 660, 0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,31 +147,28 @@ class Way:
         """Return poses from one that lifts straight out back to `pose`, each step clear; None: not found."""
         low = np.append(allowed.low_rad, self.low_mm)
         high = np.append(allowed.high_rad, self.high_mm)
-        for moves, most in zip(_freedoms(float(pose[0])), MOST_STEPS, strict=True):
+        for moves, most in zip(_freedoms(float(pose[0])), MOST, strict=True):
             ends = _ends(moves, low - pose, high - pose)
-            path = self._grown(pose, moves, ends, (least_mm, most))
+            path = self._grown(pose, (moves, ends), least_mm, most)
             if path is not None:
                 return self._shorter(path, least_mm)
         return None
 
     def _grown(
-        self, pose: Floats, moves: Floats, ends: Floats, asked: tuple[float, int]
+        self, pose: Floats, freedom: tuple[Floats, Floats], least_mm: float, most: Effort
     ) -> list[Floats] | None:
-        """Return what `out` does, by a tree that keeps to moves (k, 6) between ends (2, k), as it was found.
-
-        asked: the least gap, and the most steps tried.
-        """
+        """Return what `out` does, as found by a tree that keeps to moves (k, 6) between ends (2, k)."""
         random, weights = np.random.default_rng(SEED), np.append(self.points.levers_mm, np.ones(3))
-        (least_mm, left), longest = asked, STEP * float(self.points.levers_mm[0])
+        (moves, ends), longest = freedom, STEP * float(self.points.levers_mm[0])
         # No gap over this is needed to show a step clear.
         enough_mm = longest + 2.0 * least_mm
-        tree, gaps, comes_from = [pose], [self.gap_mm(pose)], [-1]
-        while left > 0:
+        tree, gaps, comes_from, left = [pose], [self.gap_mm(pose)], [-1], most.steps
+        for _ in range(most.targets):
             target = pose + random.uniform(*ends) @ moves
             at = int(np.linalg.norm((np.array(tree) - target) * weights, axis=1).argmin())
             step, shorter = longest, 0
             # On towards the target until something is in the way.
-            while left > 0 and shorter <= SHORTER and (to_go := self.moves_mm(tree[at], target)) > 0.0:
+            while left > 0 and shorter <= most.shorter and (to_go := self.moves_mm(tree[at], target)) > 0.0:
                 left -= 1
                 other = tree[at] + (target - tree[at]) * min(1.0, step / to_go)
                 gap = self.gap_mm(other, enough_mm)

@@ -25,6 +25,7 @@ from fitcheck.geometry.grown import swept_down
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.search import Budget, Search
 from fitcheck.questions.dip import dip
+from fitcheck.rim.files.shop_file import read_shop
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -173,6 +174,10 @@ def main() -> None:
         proven = sum(verdict == "does not fit" for verdict, _, _ in found)
         longest = max(seconds for _, seconds, _ in found)
         print(f"{name}: {proven} of {cases} proven (bar: all), longest {longest:.1f} s", flush=True)
+    shop = read_shop(Path(__file__).resolve().parents[1] / "data" / "ways_in.toml")
+    for name, part in shop.parts.items():
+        verdict, seconds, way = timed(part, shop.tanks[name])
+        print(f"way in, {name}: {verdict} ({way}), {seconds:.1f} s", flush=True)
     verdict, seconds, _ = timed(*tall_ell())
     print(f"L-shaped, 0.3 in too tall: {verdict}, {seconds:.1f} s (bar {TALL_S:g} s)")
 
