@@ -24,7 +24,7 @@ class Points:
         # Column by column: numpy is ten times as long about both at once.
         ends = np.array([(column.min(), column.max()) for column in vertices_mm.T])
         self.middle_mm: Floats = ends.mean(axis=1)
-        self.all_mm: Floats = np.ascontiguousarray(vertices_mm - self.middle_mm)
+        self.all_mm: Floats = np.asfortranarray(vertices_mm - self.middle_mm)
         self._is_used = np.zeros(len(vertices_mm), dtype=bool)
         self.used_mm: Floats = self.all_mm[:0]
         directions = np.vstack([_spread(FIRST_DIRECTIONS), np.eye(3)])
@@ -39,7 +39,7 @@ class Points:
         if not self._is_used[points].all():
             more = np.unique(points[~self._is_used[points]])
             self._is_used[more] = True
-            self.used_mm = np.concatenate([self.used_mm, self.all_mm[more]])
+            self.used_mm = np.asfortranarray(np.concatenate([self.used_mm, self.all_mm[more]]))
 
 
 def _spread(count: int) -> Floats:

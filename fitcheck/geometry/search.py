@@ -25,7 +25,7 @@ from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.support import farthest
-from fitcheck.things.solid import Floats, Indices
+from fitcheck.things.solid import Floats
 
 if TYPE_CHECKING:
     from fitcheck.geometry.compiled.look import Planes
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 TAKEN, SHARE, HALVINGS = 16, 8, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
-# Rotations tried exactly in a round.
-TRIED = 2
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
 # A part that misses by less than this fits: far under any tape, and above the rounding of sums of metres.
@@ -142,7 +140,7 @@ class Search:
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, goal)
-            found, at = self._best_of(_tries(fresh, look, np.argsort(look.low_mm, kind="stable")))
+            found, at = self._best_of(_tries(fresh, look, int(np.argmin(look.low_mm))))
             if found < best:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
@@ -175,11 +173,13 @@ class Search:
                 break
             look = self.look(front, 0.0)
             hopeful = np.flatnonzero(look.low_mm <= 0.0)
-            order = hopeful[np.argsort(least_turned(front)[hopeful], kind="stable")]
-            found, at = self._least_turned_of(_tries(front, look, order))
+            fresh = front.chosen(hopeful)
+            if not len(fresh):
+                continue
+            first = int(hopeful[np.argmin(least_turned(fresh))])
+            found, at = self._least_turned_of(_tries(front, look, first))
             if found < best:
                 best, where = found, at
-            fresh = front.chosen(hopeful)
             for _ in range(HALVINGS):
                 fresh = fresh.halved(self.points.levers_mm)
         return where
@@ -225,9 +225,9 @@ class Search:
         )
 
 
-def _tries(cells: Cells, look: Look, order: Indices) -> Floats:
-    """Return rotations to try: where the first cells of an order are reached, and the most hopeful middle."""
-    return np.vstack([look.at_rad[order[: TRIED - 1]], cells.middle_rad[[np.argmin(look.middle_mm)]]])
+def _tries(cells: Cells, look: Look, first: int) -> Floats:
+    """Return rotations to try: where the bound of a first cell is reached, and the most hopeful middle."""
+    return np.stack([look.at_rad[first], cells.middle_rad[np.argmin(look.middle_mm)]])
 
 
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:
