@@ -25,7 +25,7 @@ from fitcheck.geometry.envelope import Envelope
 from fitcheck.geometry.place import longest_mm, place
 from fitcheck.geometry.points import Points
 from fitcheck.geometry.support import farthest
-from fitcheck.things.solid import Floats
+from fitcheck.things.solid import Floats, Indices
 
 if TYPE_CHECKING:
     from fitcheck.geometry.compiled.look import Planes
@@ -114,13 +114,9 @@ class Search:
 
     def tau_at(self, angles_rad: Floats) -> Floats:
         """Return the exact least tau at rotations (k, 3) = swing, tilt, roll; inf where none will do."""
-        index, value = farthest(self.points.all_mm, self.envelope, angles_rad)
+        index, tau = self._tau_of(self.points.all_mm, angles_rad)
         self.points.take_in(index.ravel())
-        room = self.envelope.offsets_mm - value
-        if self.envelope.complete:
-            weights = self.envelope.weights
-            return _tau(room @ weights.T, weights @ self.yields, FIT_MM)
-        return place(self.envelope, room, self.yields).tau_mm
+        return tau
 
     def least(
         self,
@@ -134,7 +130,7 @@ class Search:
         first_rad (k, 3): rotations to try before any other, after the simple ones.
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
-        best, where = self._best_of(tries)
+        best, where = self._best_of(self._hopeful(tries))
         goal = min(budget.goal_mm(best), at_most_mm)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
@@ -153,8 +149,9 @@ class Search:
         # What is not taken is refused: nothing in it can do better than the goal.
         leaves, still = queue.cells, queue.rank < goal
         at_least = min(goal, float(queue.rank.min(initial=math.inf)))
-        share = float(leaves.chosen(still).share.sum())
-        return Least(best, at_least, where, self.looked - start, not still.any(), share, leaves)
+        closed = not still.any()
+        share = 0.0 if closed else float(leaves.chosen(still).share.sum())
+        return Least(best, at_least, where, self.looked - start, closed, share, leaves)
 
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
@@ -184,6 +181,12 @@ class Search:
                 fresh = fresh.halved(self.points.levers_mm)
         return where
 
+    def _hopeful(self, tries_rad: Floats) -> Floats:
+        """Return those of some rotations (k, 3) that may have the least tau, by the points in use."""
+        _, at_least = self._tau_of(self.points.used_mm, tries_rad)
+        first = tries_rad[[np.argmin(at_least)]]
+        return np.vstack([first, tries_rad[at_least < self.tau_at(first)]])
+
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
         """Return the least tau of some rotations (k, 3), and which has it."""
         found = self.tau_at(tries_rad)
@@ -196,6 +199,15 @@ class Search:
             return math.inf, None
         turned = how_turned(works)
         return float(turned.min()), works[np.argmin(turned)]
+
+    def _tau_of(self, points_mm: Floats, angles_rad: Floats) -> tuple[Indices, Floats]:
+        """Return the points that reach farthest along each plane (k, m), and the least tau for them (k,)."""
+        index, value = farthest(points_mm, self.envelope, angles_rad)
+        room = self.envelope.offsets_mm - value
+        if self.envelope.complete:
+            weights = self.envelope.weights
+            return index, _tau(room @ weights.T, weights @ self.yields, FIT_MM)
+        return index, place(self.envelope, room, self.yields).tau_mm
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""
