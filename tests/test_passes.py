@@ -221,6 +221,20 @@ def test_a_part_beside_the_tank_is_no_pass() -> None:
     assert not recheck_pass(stick, tank, outside).holds
 
 
+@pytest.mark.parametrize("under_mm", [1e-17, 0.5])
+def test_a_part_on_the_floor_is_beyond_the_floor_and_not_the_walls(under_mm: float) -> None:
+    """Rounding puts a corner under a floor that asks for no clearance; the walls, 100 mm off, ask for 25.4."""
+    stick = part_of(box((100.0, 50.0, 50.0)))
+    tank = long_tank(4.0)
+    tank = replace(tank, rules=replace(tank.rules, bottom_clearance_mm=0.0))
+    shift = np.array([100.0, (tank.size_mm[1] - 50.0) / 2.0, -under_mm])
+    found = recheck_pass(stick, tank, Pose("tank", "part", np.eye(3), shift))
+    gaps = {gap.between: gap.gap_mm for gap in found.gaps}
+    assert gaps["floor"] == -under_mm
+    assert gaps["walls"] >= 25.4
+    assert found.holds == (under_mm < 0.5)
+
+
 SHOP = """
 [shop]
 name = "bay"

@@ -191,7 +191,7 @@ def test_the_hoof_sum_is_right() -> None:
 
 
 def compartments(rng: np.random.Generator) -> Solid:
-    """Return a box with open compartments and drilled holes, walls of 6 mm or more."""
+    """Return a box with open compartments and drilled holes; some walls left between them are a hair."""
     size = rng.uniform(60.0, 120.0, 3)
     wall = rng.uniform(6.0, 9.0)
     body = manifold3d.Manifold.cube(size.tolist())
@@ -230,18 +230,23 @@ def some_turn(rng: np.random.Generator) -> Floats:
 
 @pytest.mark.parametrize("seed", range(20))
 def test_a_flooded_grid_finds_the_same(seed: int) -> None:
-    """A grid of 2 mm is right to some of its surface; where it is not, finer ones come nearer to the exact."""
+    """A grid is right to some of its surface, and never far under: all it floods is open.
+
+    It may be far over where a way out is narrower than its cells. Then finer ones come down to the exact: of the
+    first 320 solids only two need them, one of which has its way out between slabs 0.23 mm apart.
+    """
     solid, rng = some_solid(seed)
     rotation = some_turn(rng) if seed % 4 else turned(0.0, float(rng.choice([0.0, 180.0])))
     vessel = Vessel(solid)
     pools = vessel.pools(rotation)
     exact = float(pools.volume_mm3.sum()) + vessel.shut_mm3
-    error, bound = [], 0.3 * pools.touched_mm2.sum() + pools.level_mm2.sum() + 200.0
-    for cell in (2.0, 1.0, 0.6):
-        error.append(abs(held_on_grid(solid, rotation, cell) - exact) / cell)
-        if error[-1] <= 0.7 * bound:
+    over, bound = [], 0.7 * (0.3 * pools.touched_mm2.sum() + pools.level_mm2.sum() + 200.0)
+    for cell in (2.0, 1.0, 0.6, 0.3):
+        over.append((held_on_grid(solid, rotation, cell) - exact) / cell)
+        assert over[-1] >= -bound, f"the flood gets where nothing is open: {over} against {bound}"
+        if over[-1] <= bound:
             return
-    pytest.fail(f"the grid says otherwise at every size: {error} against {bound}")
+    pytest.fail(f"the grid holds more at every size: {over} against {bound}")
 
 
 @pytest.mark.parametrize("seed", range(8))

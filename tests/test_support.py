@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -11,7 +13,7 @@ from solids import box, hulled, tank_of, turn
 
 from fitcheck.geometry.cells import Cells
 from fitcheck.geometry.envelope import Envelope, envelope_of
-from fitcheck.geometry.support import Reach, farthest, reach
+from fitcheck.geometry.support import Reach, farthest, outermost, reach
 from fitcheck.things.solid import Floats
 
 BOX = envelope_of(tank_of(box((900.0, 700.0, 500.0))))
@@ -111,6 +113,18 @@ def test_farthest_points(envelope: Envelope) -> None:
     index, _ = farthest(points, envelope, angles)
     along = np.einsum("md,bde,bme->bm", envelope.normals, turned(angles), points[index])
     np.testing.assert_allclose(along, true_reach(points, envelope, angles), atol=ROUNDING_MM)
+
+
+@pytest.mark.parametrize("count", [1, 511, 512, 513, 575, 576, 1000])
+@pytest.mark.parametrize("order", ["C", "F"])
+def test_outermost_points_however_they_lie_in_memory(count: int, order: Literal["C", "F"]) -> None:
+    """Against numpy; each point is the farthest one along its own direction, so that none can be passed over."""
+    directions = np.random.default_rng(count).normal(size=(count, 3))
+    directions /= np.linalg.norm(directions, axis=1)[:, None]
+    points = np.array(700.0 * directions, order=order)
+    found = outermost(points, directions)
+    np.testing.assert_array_equal(found[::2], np.arange(count))
+    np.testing.assert_array_equal(found[1::2], (points @ directions.T).argmin(axis=0))
 
 
 def test_many_cells_are_looked_at_as_each_alone() -> None:

@@ -59,9 +59,8 @@ def cover(low_rad: Floats, high_rad: Floats, widest_rad: float) -> Cells:
         half = (high - low) / count / 2.0
         middles.append(low + half * (2.0 * np.arange(count) + 1.0))
         halves.append(half)
-    grid = np.meshgrid(*middles, indexing="ij")
-    middle = np.stack([axis.ravel() for axis in grid], axis=1)
-    return Cells(middle, np.broadcast_to(np.array(halves), middle.shape).copy())
+    middle = np.stack(np.meshgrid(*middles, indexing="ij"), axis=-1).reshape(-1, len(middles))
+    return Cells(middle, np.tile(halves, (len(middle), 1)))
 
 
 def rotations(angles_rad: Floats) -> Floats:

@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 TAKEN, SHARE, HALVINGS = 16, 8, 2
 # Sides of the first cells: with longer ones the bounds say nothing, with shorter ones there are too many.
 WIDEST_RAD = math.pi / 4.0
-# Rotations tried exactly in a round.
-TRIED = 2
 # Times that a programme is cut again with the points that stick out where it ended.
 CUTS = 1
 # A part that misses by less than this fits: far under any tape, and above the rounding of sums of metres.
@@ -116,13 +114,9 @@ class Search:
 
     def tau_at(self, angles_rad: Floats) -> Floats:
         """Return the exact least tau at rotations (k, 3) = swing, tilt, roll; inf where none will do."""
-        index, value = farthest(self.points.all_mm, self.envelope, angles_rad)
+        index, tau = self._tau_of(self.points.all_mm, angles_rad)
         self.points.take_in(index.ravel())
-        room = self.envelope.offsets_mm - value
-        if self.envelope.complete:
-            weights = self.envelope.weights
-            return _tau(room @ weights.T, weights @ self.yields, FIT_MM)
-        return place(self.envelope, room, self.yields).tau_mm
+        return tau
 
     def least(
         self,
@@ -136,13 +130,13 @@ class Search:
         first_rad (k, 3): rotations to try before any other, after the simple ones.
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
-        best, where = self._best_of(tries)
+        best, where = self._best_of(self._hopeful(tries))
         goal = min(budget.goal_mm(best), at_most_mm)
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
             look = self.look(fresh, goal)
-            found, at = self._best_of(_tries(fresh, look, np.argsort(look.low_mm, kind="stable")))
+            found, at = self._best_of(_tries(fresh, look, int(np.argmin(look.low_mm))))
             if found < best:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
@@ -155,8 +149,9 @@ class Search:
         # What is not taken is refused: nothing in it can do better than the goal.
         leaves, still = queue.cells, queue.rank < goal
         at_least = min(goal, float(queue.rank.min(initial=math.inf)))
-        share = float(leaves.chosen(still).share.sum())
-        return Least(best, at_least, where, self.looked - start, not still.any(), share, leaves)
+        closed = not still.any()
+        share = 0.0 if closed else float(leaves.chosen(still).share.sum())
+        return Least(best, at_least, where, self.looked - start, closed, share, leaves)
 
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
@@ -175,14 +170,22 @@ class Search:
                 break
             look = self.look(front, 0.0)
             hopeful = np.flatnonzero(look.low_mm <= 0.0)
-            order = hopeful[np.argsort(least_turned(front)[hopeful], kind="stable")]
-            found, at = self._least_turned_of(_tries(front, look, order))
+            fresh = front.chosen(hopeful)
+            if not len(fresh):
+                continue
+            first = int(hopeful[np.argmin(least_turned(fresh))])
+            found, at = self._least_turned_of(_tries(front, look, first))
             if found < best:
                 best, where = found, at
-            fresh = front.chosen(hopeful)
             for _ in range(HALVINGS):
                 fresh = fresh.halved(self.points.levers_mm)
         return where
+
+    def _hopeful(self, tries_rad: Floats) -> Floats:
+        """Return those of some rotations (k, 3) that may have the least tau, by the points in use."""
+        _, at_least = self._tau_of(self.points.used_mm, tries_rad)
+        first = tries_rad[[np.argmin(at_least)]]
+        return np.vstack([first, tries_rad[at_least < self.tau_at(first)]])
 
     def _best_of(self, tries_rad: Floats) -> tuple[float, Floats]:
         """Return the least tau of some rotations (k, 3), and which has it."""
@@ -196,6 +199,15 @@ class Search:
             return math.inf, None
         turned = how_turned(works)
         return float(turned.min()), works[np.argmin(turned)]
+
+    def _tau_of(self, points_mm: Floats, angles_rad: Floats) -> tuple[Indices, Floats]:
+        """Return the points that reach farthest along each plane (k, m), and the least tau for them (k,)."""
+        index, value = farthest(points_mm, self.envelope, angles_rad)
+        room = self.envelope.offsets_mm - value
+        if self.envelope.complete:
+            weights = self.envelope.weights
+            return index, _tau(room @ weights.T, weights @ self.yields, FIT_MM)
+        return index, place(self.envelope, room, self.yields).tau_mm
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""
@@ -225,9 +237,9 @@ class Search:
         )
 
 
-def _tries(cells: Cells, look: Look, order: Indices) -> Floats:
-    """Return rotations to try: where the first cells of an order are reached, and the most hopeful middle."""
-    return np.vstack([look.at_rad[order[: TRIED - 1]], cells.middle_rad[[np.argmin(look.middle_mm)]]])
+def _tries(cells: Cells, look: Look, first: int) -> Floats:
+    """Return rotations to try: where the bound of a first cell is reached, and the most hopeful middle."""
+    return np.stack([look.at_rad[first], cells.middle_rad[np.argmin(look.middle_mm)]])
 
 
 def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:

@@ -94,6 +94,7 @@ def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
     tolerance = _tolerance_mm(placed, tank)
     rules = tank.rules
     floor, walls = _floor_and_walls(tank)
+    sunk = placed[placed[:, 2] <= tank.depth_mm]
     gaps = []
     for name, faces, required in (
         ("floor", floor, rules.bottom_clearance_mm),
@@ -101,11 +102,8 @@ def recheck_pass(part: Part, tank: Tank, pose: Pose) -> Recheck:
     ):
         if len(faces):
             gap = surface_gap_mm(surface, Surface.of(tank.inside.vertices_mm, faces), pose)
-            gaps.append(Gap(name, gap, required))
-    sunk = placed[placed[:, 2] <= tank.depth_mm]
-    beyond = _room_to_planes(sunk, tank.inside, np.vstack([floor, walls])) if len(sunk) else 0.0
-    if beyond < 0.0:
-        gaps.append(Gap("walls", beyond, rules.side_clearance_mm))
+            beyond = _room_to_planes(sunk, tank.inside, faces) if len(sunk) else 0.0
+            gaps.append(Gap(name, min(gap, beyond) if beyond < 0.0 else gap, required))
     gaps += _gaps_to_standing(part, tank, pose)
     return _found(gaps, tolerance)
 

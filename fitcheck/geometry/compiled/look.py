@@ -8,7 +8,7 @@ import numpy as np
 
 from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.geometry.compiled.pivots import desk_for, programme_at
-from fitcheck.geometry.compiled.reach import farthest_at, taylor_at, turn_of
+from fitcheck.geometry.compiled.reach import Seen, Turn, farthest_at, seen_for, taylor_at, turn_of
 from fitcheck.things.solid import Floats, Indices
 
 # Pivots of a cell's programme: it has few rows, and ending early only loosens its bound.
@@ -52,8 +52,10 @@ def look(
         for j in range(shifts):
             g[i, 3 + j] = -planes.shift[i % rows, j]
     desk, spare = desk_for(3 + shifts), np.empty(rows)
+    seen, gradient = seen_for(planes.axes, planes.axis_of), np.empty(3)
     for b in range(count):
-        _rows(points, planes, middle[b], half[b], middle[b], room, c[:rows], g[:rows])
+        turn = turn_of(middle[b])
+        _rows(points, planes, turn, half[b], turn, seen, gradient, room, c, g, 0)
         low[b] = _alone(c[:rows], g[:rows], planes.lift)
         for i in range(3):
             at[b, i] = middle[b, i]
@@ -67,8 +69,7 @@ def look(
                 at[b, i] = middle[b, i] + min(max(desk.x[i], -1.0), 1.0) * half[b, i]
             # Where the programme turned the cell, other points stick out: they cut off what it hoped for.
             if cut <= cuts:
-                more = slice(used, used + rows)
-                _rows(points, planes, middle[b], half[b], at[b], spare, c[more], g[more])
+                _rows(points, planes, turn, half[b], turn_of(at[b]), seen, gradient, spare, c, g, used)
         # With the shift open, the middle is no easier than its cell: that is guess enough.
         at_middle[b] = low[b] if shifts else _tau(room, planes.lift)
     return low, at_middle, at
@@ -78,34 +79,38 @@ def look(
 def _rows(
     points: Floats,
     planes: Planes,
-    middle: Floats,
+    turn: Turn,
     half: Floats,
-    seen: Floats,
+    seen_at: Turn,
+    seen: Seen,
+    gradient: Floats,
     room: Floats,
     c: Floats,
     g: Floats,
+    first: int,
 ) -> None:
-    """Put in the room at the middle (q,), and the rows c (q,), g (q, first 3) over a cell scaled to 1."""
-    index = np.empty(len(planes.normals), dtype=np.int64)
-    farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, turn_of(seen), index)
-    turn, gradient = turn_of(middle), np.empty(3)
+    """Put in the room at the middle (q,), and from `first` on the rows of c and g over a cell scaled to 1.
+
+    turn: the middle. seen_at: the turn at which the points are those that stick out.
+    """
+    farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, seen_at, seen)
     for q in range(len(room)):
         room[q] = 0.0
-        c[q] = planes.slack[q]
+        c[first + q] = planes.slack[q]
         for i in range(3):
-            g[q, i] = 0.0
+            g[first + q, i] = 0.0
     k, value, drop = -1, 0.0, 0.0
     for e in range(len(planes.plane_of)):
         if planes.plane_of[e] != k:
             k = planes.plane_of[e]
-            value, drop = taylor_at(points[index[k]], planes.normals[k], turn, half, gradient)
+            value, drop = taylor_at(points[seen.point_of[k]], planes.normals[k], turn, half, gradient)
         q, weight = planes.row_of[e], planes.weight_of[e]
         room[q] += weight * (planes.offsets[k] - value)
-        c[q] += weight * drop
+        c[first + q] += weight * drop
         for i in range(3):
-            g[q, i] -= weight * gradient[i] * half[i]
+            g[first + q, i] -= weight * gradient[i] * half[i]
     for q in range(len(room)):
-        c[q] += room[q]
+        c[first + q] += room[q]
 
 
 @compiled

@@ -3,37 +3,97 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 
 from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.things.solid import Floats, Indices
 
+# From MANY points on LANES are taken at a time: quick where columns lie together. Measured, not derived.
+MANY, LANES = 128, 32
 # Cosines of swing, tilt and roll, then their sines.
 Turn = tuple[float, float, float, float, float, float]
 
 
+class Seen(NamedTuple):
+    """Room to work in: directions (d, 3), their ends (d, 2), and the farthest point of each plane (m,)."""
+
+    directions: Floats
+    ends: Indices
+    point_of: Indices
+
+
 @compiled
-def extremes(points: Floats, direction: Floats) -> tuple[int, int]:
-    """Return which of the points (n, 3) are highest and lowest along a direction (3,)."""
-    top, bottom = 0, 0
-    highest, lowest = -np.inf, np.inf
-    for i in range(points.shape[0]):
-        dot = points[i, 0] * direction[0] + points[i, 1] * direction[1] + points[i, 2] * direction[2]
-        if dot > highest:
-            highest, top = dot, i
-        if dot < lowest:
-            lowest, bottom = dot, i
-    return top, bottom
+def seen_for(axes: Floats, axis_of: Indices) -> Seen:
+    """Return room for planes with these axes: once for many rotations."""
+    ends, point_of = np.zeros((len(axes), 2), dtype=np.int64), np.empty(len(axis_of), dtype=np.int64)
+    return Seen(np.empty(axes.shape), ends, point_of)
+
+
+@compiled
+def extremes(points: Floats, directions: Floats, ends: Indices) -> None:
+    """Put into ends (k, 2) which of the points (n, 3) are highest and lowest along directions (k, 3)."""
+    if len(points) >= MANY:
+        _extremes_in_lanes(points, directions, ends)
+        return
+    for k in range(len(directions)):
+        a, b, c = directions[k, 0], directions[k, 1], directions[k, 2]
+        highest, lowest = -np.inf, np.inf
+        for i in range(len(points)):
+            dot = points[i, 0] * a + points[i, 1] * b + points[i, 2] * c
+            if dot > highest:
+                highest, ends[k, 0] = dot, i
+            if dot < lowest:
+                lowest, ends[k, 1] = dot, i
+
+
+@compiled
+def _extremes_in_lanes(points: Floats, directions: Floats, ends: Indices) -> None:
+    """Do the same with every LANES-th point in one lane.
+
+    No lane waits for another, so a processor takes several at once; only how far they reach is kept, and
+    which point that was is looked for afterwards in the one lane.
+    """
+    highest = np.full((len(directions), LANES), -np.inf)
+    lowest = np.full((len(directions), LANES), np.inf)
+    for start in range(0, len(points) // LANES * LANES, LANES):
+        for k in range(len(directions)):
+            a, b, c = directions[k, 0], directions[k, 1], directions[k, 2]
+            for j in range(LANES):
+                dot = points[start + j, 0] * a + points[start + j, 1] * b + points[start + j, 2] * c
+                highest[k, j] = dot if dot > highest[k, j] else highest[k, j]
+                lowest[k, j] = dot if dot < lowest[k, j] else lowest[k, j]
+    rest = len(points) // LANES * LANES
+    for k in range(len(directions)):
+        for i in range(rest, len(points)):
+            dot = _along(points, i, directions[k])
+            highest[k, i - rest] = max(dot, highest[k, i - rest])
+            lowest[k, i - rest] = min(dot, lowest[k, i - rest])
+        ends[k, 0] = _found_in_lane(points, directions[k], highest[k], highest[k].argmax())
+        ends[k, 1] = _found_in_lane(points, directions[k], lowest[k], lowest[k].argmin())
+
+
+@compiled
+def _along(points: Floats, i: int, direction: Floats) -> float:
+    return float(points[i, 0] * direction[0] + points[i, 1] * direction[1] + points[i, 2] * direction[2])
+
+
+@compiled
+def _found_in_lane(points: Floats, direction: Floats, reach: Floats, lane: int) -> int:
+    """Return the first point of a lane that reaches as far as the lane does, to the last digit."""
+    for i in range(lane, len(points), LANES):
+        if _along(points, i, direction) == reach[lane]:
+            return i
+    return lane
 
 
 @compiled
 def outermost(points: Floats, directions: Floats) -> Indices:
     """Return which of the points (n, 3) are highest and lowest along directions (k, 3), in turn: (2 k,)."""
-    found = np.empty(2 * len(directions), dtype=np.int64)
-    for k in range(len(directions)):
-        found[2 * k], found[2 * k + 1] = extremes(points, directions[k])
-    return found
+    ends = np.zeros((len(directions), 2), dtype=np.int64)
+    extremes(points, directions, ends)
+    return ends.ravel()
 
 
 @compiled
@@ -57,15 +117,14 @@ def seen_from_part(axis: Floats, turn: Turn, direction: Floats) -> None:
 
 @compiled
 def farthest_at(
-    points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, turn: Turn, index: Indices
+    points: Floats, axes: Floats, axis_of: Indices, sign_of: Floats, turn: Turn, seen: Seen
 ) -> None:
-    """Put into index (m,) which point reaches farthest along each plane's direction at one rotation."""
-    direction, ends = np.empty(3), np.empty((len(axes), 2), dtype=np.int64)
+    """Put into seen.point_of which point reaches farthest along each plane's direction at one rotation."""
     for j in range(len(axes)):
-        seen_from_part(axes[j], turn, direction)
-        ends[j] = extremes(points, direction)
+        seen_from_part(axes[j], turn, seen.directions[j])
+    extremes(points, seen.directions, seen.ends)
     for k in range(len(axis_of)):
-        index[k] = ends[axis_of[k], 0 if sign_of[k] > 0.0 else 1]
+        seen.point_of[k] = seen.ends[axis_of[k], 0 if sign_of[k] > 0.0 else 1]
 
 
 @compiled
@@ -75,15 +134,12 @@ def farthest(
     """Return which point reaches farthest along each plane's direction, and how far, for rotations (B, 3)."""
     index = np.empty((len(angles), len(axis_of)), dtype=np.int64)
     value = np.empty((len(angles), len(axis_of)))
-    direction = np.empty(3)
+    seen = seen_for(axes, axis_of)
     for b in range(len(angles)):
-        turn = turn_of(angles[b])
-        farthest_at(points, axes, axis_of, sign_of, turn, index[b])
+        farthest_at(points, axes, axis_of, sign_of, turn_of(angles[b]), seen)
         for k in range(len(axis_of)):
-            seen_from_part(axes[axis_of[k]], turn, direction)
-            p = points[index[b, k]]
-            along = p[0] * direction[0] + p[1] * direction[1] + p[2] * direction[2]
-            value[b, k] = sign_of[k] * along
+            index[b, k] = seen.point_of[k]
+            value[b, k] = sign_of[k] * _along(points, seen.point_of[k], seen.directions[axis_of[k]])
     return index, value
 
 
