@@ -44,7 +44,7 @@ def way_of(name: str) -> WayIn:
     [*((name, "one edge first") for name in EDGE_FIRST), *((name, "one end first") for name in END_FIRST)],
 )
 def test_a_part_goes_in_one_end_or_one_edge_first(name: str, first: str) -> None:
-    """By hands it goes in so, and not straight down: its upright shadow is larger than what is open over it."""
+    """As it is to hang its upright shadow is larger than what is open over it, so not straight down."""
     part, tank, answer = SHOP.parts[name], SHOP.tanks[name], put_in(name)
     assert answer.way_in is not None
     assert answer.way_in.kind == "tilted in"
