@@ -209,7 +209,7 @@ def test_a_part_that_fits_nowhere_is_on_the_cover(shop: Shop) -> None:
     sheet = part_sheet(shop.parts["P14"], tanks, Order("letter", False, shop.show, shop.name))
     assert not sheet.laid
     assert "does not fit any tank asked about" in sheet.nowhere
-    row = Row("P14", sheet.cells, (), sheet.nowhere)
+    row = Row("P14", sheet.cells, range(0), sheet.nowhere)
     cover = cover_pages(shop, tanks, [row])[0]
     assert sheet.nowhere in words_of(laid_out(cover, "letter")).replace("\n", " ")
 

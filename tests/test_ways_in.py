@@ -23,7 +23,7 @@ from fitcheck.things.way_in import WayIn
 
 SHOP = read_shop(Path(__file__).parent / "data" / "ways_in.toml")
 # What goes first, worked out by hand: across the tank where a lip or a pipe runs along it, else along it.
-EDGE_FIRST = ("lip_tube", "lip_pan", "lip_channel", "pipe_block", "pipe_pan", "pipe_channel")
+EDGE_FIRST = ("lip_tube", "lip_pan", "lip_channel", "pipe_block", "pipe_channel")
 END_FIRST = ("pipe_end_tube", "straps_tube", "strap_angle", "straps_pan", "brace_frame", "brace_spar")
 
 
@@ -52,6 +52,19 @@ def test_a_part_goes_in_one_end_or_one_edge_first(name: str, first: str) -> None
     assert first in dip_text(answer, part, "mm")
 
 
+def test_straight_down_at_another_roll_comes_before_tilted_in() -> None:
+    """Level it is under the pipe, and goes in edge first only; rolled, its upright shadow clears the pipe."""
+    part, tank, answer = SHOP.parts["pipe_pan"], SHOP.tanks["pipe_pan"], put_in("pipe_pan")
+    assert answer.way_in is not None
+    assert answer.way_in.kind == "straight down"
+    (pipe,) = tank.fittings
+    shadow = answer.advice.pose.apply(part.solid.vertices_mm)[:, 1]
+    low, high = pipe.solid.vertices_mm[:, 1].min(), pipe.solid.vertices_mm[:, 1].max()
+    gap = max(low - shadow.max(), shadow.min() - high)
+    assert gap == pytest.approx(answer.way_in.gap_mm, abs=1e-6)
+    assert part.size_mm[1] + tank.rules.side_clearance_mm > tank.size_mm[1] - (high - low)
+
+
 @pytest.mark.parametrize("name", ["slot_block", "shelf_block"])
 def test_what_is_thicker_than_the_opening_has_no_way_in(name: str) -> None:
     """The least width of a block is its least side: between two parallel edges nearer than that it never goes."""
@@ -74,7 +87,7 @@ def moved(pose: Pose, by_mm: tuple[float, float, float]) -> Pose:
     [
         ("straps_pan", (2,), (0.0, 0.0, 750.0)),
         ("strap_angle", (2,), (400.0, 0.0, 0.0)),
-        ("pipe_pan", (2,), (0.0, 0.0, -400.0)),
+        ("pipe_channel", (1,), (0.0, 0.0, -400.0)),
         # Over the tank and straight under that, towards the lip.
         ("lip_tube", (0, 1), (0.0, -60.0, 0.0)),
     ],

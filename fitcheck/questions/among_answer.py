@@ -62,7 +62,7 @@ def answer_among(case: Case, bound: Bound, wishes: Wishes) -> Answer:
         bound = Bound(among.at_most_mm, True, Effort(among.looked, among.open_share))
     else:
         bound = Bound(bound.at_most_mm, False, Effort(among.looked, among.open_share))
-    no_way = None
+    others: list[Answer] = []
     for found in among.poses[:MOST_TRIES] if among.proof is None else ():
         room = room_about(case, found.pose)
         least = None if room is None else spare_search(case, room)
@@ -72,14 +72,26 @@ def answer_among(case: Case, bound: Bound, wishes: Wishes) -> Answer:
             answer = _astride(case, found, (bound, wishes), wishes.vessel or vessel_of(case.part))
         else:
             continue
-        if not isinstance(answer, NotFound):
+        if _lifts_straight(answer):
             return answer
-        no_way = answer if no_way is None else no_way
-    for found in liftable(case) if no_way is not None else ():
+        others.append(answer)
+        if isinstance(answer, Fits):
+            break
+    for found in liftable(case) if others else ():
         answer = _told(case, (found,) * 3, (bound, wishes), wishes.vessel or vessel_of(case.part))
-        if not isinstance(answer, NotFound):
+        if _lifts_straight(answer):
             return answer
-    return _without_a_pose(case, among, bound, wishes) if no_way is None else no_way
+        others.append(answer)
+    # Tilted in only where no pose was found that it goes straight down to.
+    goes_in = [answer for answer in others if not isinstance(answer, NotFound)]
+    return (goes_in or others or [_without_a_pose(case, among, bound, wishes)])[0]
+
+
+def _lifts_straight(answer: Answer) -> bool:
+    """Tell whether an answer needs no better: it has a pose to which the part goes straight down."""
+    if isinstance(answer, Fits) and answer.way_in is not None:
+        return answer.way_in.kind == "straight down"
+    return not isinstance(answer, NotFound)
 
 
 def _beside(case: Case, bound: Bound, wishes: Wishes) -> Answer | None:

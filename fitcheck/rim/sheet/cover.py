@@ -41,11 +41,11 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One part on the chart. pages: where its lifts are. nowhere: why, where it has none."""
+    """One part on the chart. pages: its own. nowhere: why, where it has none."""
 
     part: str
     cells: tuple[Cell, ...]
-    pages: tuple[int, ...]
+    pages: range
     nowhere: str = ""
 
 
@@ -103,12 +103,11 @@ def _line(row: Row, tanks: Sequence[Tank], show: Show) -> tuple[str, ...]:
     return (row.part, *(_words(by_tank[tank.name], show) for tank in tanks), pages)
 
 
-def _pages(pages: tuple[int, ...]) -> str:
-    """Return page numbers, those that follow each other as from and to."""
+def _pages(pages: range) -> str:
+    """Return page numbers, from and to."""
     if not pages:
         return "none"
-    whole = pages == tuple(range(pages[0], pages[-1] + 1))
-    return f"{pages[0]} - {pages[-1]}" if whole and len(pages) > 1 else ", ".join(map(str, pages))
+    return f"{pages[0]} - {pages[-1]}" if len(pages) > 1 else str(pages[0])
 
 
 def _words(cell: Cell, show: Show) -> str:

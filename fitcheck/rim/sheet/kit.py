@@ -93,8 +93,7 @@ def kit(
     at = cover_count(len(parts), len(loads)) + 1
     rows = []
     for part, sheet in zip(parts, sheets, strict=True):
-        lifts = tuple(at + k for k, laid in enumerate(sheet.laid) if laid.page.kind in ("lift", "pass"))
-        rows.append(Row(part.name, sheet.cells, lifts, sheet.nowhere))
+        rows.append(Row(part.name, sheet.cells, range(at, at + len(sheet.laid)), sheet.nowhere))
         at += len(sheet.laid)
     covers = [laid_out(page, order.paper) for page in cover_pages(shop, tanks, rows, loads)]
     ends = [laid for page in order.last for laid in laid_over(page, order.paper)]
