@@ -122,6 +122,19 @@ def test_queue_takes_the_lowest_first() -> None:
     assert len(queue.take(2, 0.3)) == 0
 
 
+def test_taking_and_halving_at_once_is_taking_and_then_halving() -> None:
+    levers, cells = np.array([1.0, 1.0, 0.3]), cover(*WHOLE, 1.5)
+    one, other, rank = Queue(), Queue(), np.random.default_rng(3).random(len(cells))
+    one.put(cells, rank)
+    other.put(cells, rank)
+    for _ in range(4):
+        at_once = one.take_halved(7, 0.8, levers, 2)
+        taken = other.take(7, 0.8).halved(levers).halved(levers)
+        np.testing.assert_array_equal(at_once.middle_rad, taken.middle_rad)
+        np.testing.assert_array_equal(at_once.half_rad, taken.half_rad)
+        np.testing.assert_array_equal(one.cells.middle_rad, other.cells.middle_rad)
+
+
 @given(st.integers(0, 10**6), st.integers(0, 9))
 def test_halves_where_a_part_moves_most(seed: int, count: int) -> None:
     """Against whole-array numpy; of equal moves, the swing before the tilt before the roll."""

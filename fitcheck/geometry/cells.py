@@ -134,6 +134,14 @@ class Queue:
         self._size -= len(taken)
         return taken
 
+    def take_halved(self, most: int, under: float, levers: Floats, times: int) -> Cells:
+        """Take cells as `take` does, and return them split in two so many times, as by `Cells.halved`."""
+        from fitcheck.geometry.compiled.heap import take_halved
+
+        middle, half, taken = take_halved(self._heap, self._size, most, under, levers, times)
+        self._size -= taken
+        return Cells(middle, half)
+
     @property
     def rank(self) -> Floats:
         """The ranks of all cells in it, in the order of `cells`."""

@@ -143,9 +143,8 @@ class Search:
             queue.put(fresh, look.low_mm)
             if self.looked - start >= budget.most_cells:
                 break
-            fresh = queue.take(max(TAKEN, int((queue.rank < goal).sum()) // SHARE), goal)
-            for _ in range(HALVINGS):
-                fresh = fresh.halved(self.points.levers_mm)
+            most = max(TAKEN, int((queue.rank < goal).sum()) // SHARE)
+            fresh = queue.take_halved(most, goal, self.points.levers_mm, HALVINGS)
         # What is not taken is refused: nothing in it can do better than the goal.
         leaves, still = queue.cells, queue.rank < goal
         at_least = min(goal, float(queue.rank.min(initial=math.inf)))
@@ -202,12 +201,13 @@ class Search:
 
     def _tau_of(self, points_mm: Floats, angles_rad: Floats) -> tuple[Indices, Floats]:
         """Return the points that reach farthest along each plane (k, m), and the least tau for them (k,)."""
-        index, value = farthest(points_mm, self.envelope, angles_rad)
-        room = self.envelope.offsets_mm - value
         if self.envelope.complete:
-            weights = self.envelope.weights
-            return index, _tau(room @ weights.T, weights @ self.yields, FIT_MM)
-        return index, place(self.envelope, room, self.yields).tau_mm
+            from fitcheck.geometry.compiled.look import tau_at
+
+            found: tuple[Indices, Floats] = tau_at(points_mm, self._planes, angles_rad, FIT_MM)
+            return found
+        index, value = farthest(points_mm, self.envelope, angles_rad)
+        return index, place(self.envelope, self.envelope.offsets_mm - value, self.yields).tau_mm
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""
@@ -240,15 +240,6 @@ class Search:
 def _tries(cells: Cells, look: Look, first: int) -> Floats:
     """Return rotations to try: where the bound of a first cell is reached, and the most hopeful middle."""
     return np.stack([look.at_rad[first], cells.middle_rad[np.argmin(look.middle_mm)]])
-
-
-def _tau(room: Floats, lift: Floats, allowance_mm: float) -> Floats:
-    """Return the least tau with room + lift tau >= 0 in every row: room (B, q), lift (q,); inf where none."""
-    gives = lift > 0.0
-    tau: Floats = (-room[:, gives] / lift[gives]).max(axis=1)
-    if not gives.all():
-        tau = np.where(room[:, ~gives].min(axis=1) < -allowance_mm, np.inf, tau)
-    return tau
 
 
 def how_turned(angles_rad: Floats) -> Floats:

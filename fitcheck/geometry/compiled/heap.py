@@ -72,5 +72,17 @@ def halved(middle: Floats, half: Floats, levers: Floats) -> tuple[Floats, Floats
 
 
 @compiled
+def take_halved(
+    heap: Floats, size: int, most: int, under: float, levers: Floats, times: int
+) -> tuple[Floats, Floats, int]:
+    """Take cells off a heap and split them so many times: middle and half (k, 3), and how many were taken."""
+    middle, half = take(heap, size, most, under)
+    taken = len(middle)
+    for _ in range(times):
+        middle, half = halved(middle, half, levers)
+    return middle, half, taken
+
+
+@compiled
 def _before(row: Floats, other: Floats) -> bool:
     return bool(row[0] < other[0] or (row[0] == other[0] and row[1] < other[1]))

@@ -8,7 +8,7 @@ import numpy as np
 
 from fitcheck.geometry.compiled.kept import compiled
 from fitcheck.geometry.compiled.pivots import desk_for, programme_at
-from fitcheck.geometry.compiled.reach import Seen, Turn, farthest_at, seen_for, taylor_at, turn_of
+from fitcheck.geometry.compiled.reach import Seen, Turn, along, farthest_at, seen_for, taylor_at, turn_of
 from fitcheck.things.solid import Floats, Indices
 
 # Pivots of a cell's programme: it has few rows, and ending early only loosens its bound.
@@ -71,7 +71,7 @@ def look(
             if cut <= cuts:
                 _rows(points, planes, turn, half[b], turn_of(at[b]), seen, gradient, spare, c, g, used)
         # With the shift open, the middle is no easier than its cell: that is guess enough.
-        at_middle[b] = low[b] if shifts else _tau(room, planes.lift)
+        at_middle[b] = low[b] if shifts else _tau(room, planes.lift, 0.0)
     return low, at_middle, at
 
 
@@ -114,13 +114,32 @@ def _rows(
 
 
 @compiled
-def _tau(room: Floats, lift: Floats) -> float:
+def tau_at(points: Floats, planes: Planes, angles: Floats, allowance: float) -> tuple[Indices, Floats]:
+    """Return the farthest points along each plane (B, m), and the least tau (B,), at rotations (B, 3).
+
+    Exact, where the shift drops out. Rows that do not rise with tau may be below zero by the allowance.
+    """
+    index, tau = np.empty((len(angles), len(planes.axis_of)), dtype=np.int64), np.empty(len(angles))
+    seen, room = seen_for(planes.axes, planes.axis_of), np.empty(len(planes.lift))
+    for b in range(len(angles)):
+        farthest_at(points, planes.axes, planes.axis_of, planes.sign_of, turn_of(angles[b]), seen)
+        room[:] = 0.0
+        for e in range(len(planes.plane_of)):
+            k = planes.plane_of[e]
+            reach = planes.sign_of[k] * along(points, seen.point_of[k], seen.directions[planes.axis_of[k]])
+            room[planes.row_of[e]] += planes.weight_of[e] * (planes.offsets[k] - reach)
+        index[b], tau[b] = seen.point_of, _tau(room, planes.lift, allowance)
+    return index, tau
+
+
+@compiled
+def _tau(room: Floats, lift: Floats, allowance: float) -> float:
     """Return the least tau at which no row that rises with it is below zero; inf where a firm row is."""
     tau = -np.inf
     for q in range(len(room)):
         if lift[q] > 0.0:
             tau = max(tau, -room[q] / lift[q])
-        elif room[q] < 0.0:
+        elif room[q] < -allowance:
             return np.inf
     return tau
 

@@ -67,7 +67,7 @@ def _extremes_in_lanes(points: Floats, directions: Floats, ends: Indices) -> Non
     rest = len(points) // LANES * LANES
     for k in range(len(directions)):
         for i in range(rest, len(points)):
-            dot = _along(points, i, directions[k])
+            dot = along(points, i, directions[k])
             highest[k, i - rest] = max(dot, highest[k, i - rest])
             lowest[k, i - rest] = min(dot, lowest[k, i - rest])
         ends[k, 0] = _found_in_lane(points, directions[k], highest[k], highest[k].argmax())
@@ -75,7 +75,8 @@ def _extremes_in_lanes(points: Floats, directions: Floats, ends: Indices) -> Non
 
 
 @compiled
-def _along(points: Floats, i: int, direction: Floats) -> float:
+def along(points: Floats, i: int, direction: Floats) -> float:
+    """Return how far point i reaches along a direction (3,)."""
     return float(points[i, 0] * direction[0] + points[i, 1] * direction[1] + points[i, 2] * direction[2])
 
 
@@ -83,7 +84,7 @@ def _along(points: Floats, i: int, direction: Floats) -> float:
 def _found_in_lane(points: Floats, direction: Floats, reach: Floats, lane: int) -> int:
     """Return the first point of a lane that reaches as far as the lane does, to the last digit."""
     for i in range(lane, len(points), LANES):
-        if _along(points, i, direction) == reach[lane]:
+        if along(points, i, direction) == reach[lane]:
             return i
     return lane
 
@@ -139,7 +140,7 @@ def farthest(
         farthest_at(points, axes, axis_of, sign_of, turn_of(angles[b]), seen)
         for k in range(len(axis_of)):
             index[b, k] = seen.point_of[k]
-            value[b, k] = sign_of[k] * _along(points, seen.point_of[k], seen.directions[axis_of[k]])
+            value[b, k] = sign_of[k] * along(points, seen.point_of[k], seen.directions[axis_of[k]])
     return index, value
 
 
