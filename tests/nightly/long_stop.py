@@ -27,12 +27,24 @@ def test_two_commands_at_once_do_not_spoil_what_is_kept(tmp_path: Path) -> None:
     assert all(json.loads(path.read_bytes()) for path in kept)
 
 
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """Return the chart as it is written where nothing stops it."""
+    folder = tmp_path_factory.mktemp("whole")
+    charting(folder, "chart.csv").communicate(timeout=120)
+    return (folder / "chart.csv").read_bytes()
+
+
 @pytest.mark.parametrize("after_s", [0.1 * k for k in range(2, 60)])
-def test_ctrl_c_at_any_moment_ends_in_one_line(tmp_path: Path, after_s: float) -> None:
+def test_ctrl_c_at_any_moment_ends_in_one_line(tmp_path: Path, after_s: float, whole: bytes) -> None:
     child = charting(tmp_path, "chart.csv")
     time.sleep(after_s)
     os.killpg(child.pid, signal.SIGINT)
     _, said = child.communicate(timeout=30)
     # It may have ended by itself before, or been stopped while Python itself was starting.
     assert (child.returncode, said) in {(130, "stopped before there was an answer\n"), (130, ""), (0, "")}
-    assert set(names(tmp_path)) - {"bay.toml", "cache"} <= ({"chart.csv"} if child.returncode == 0 else set())
+    # Stopped after the file was put in its place, and before it said so: it is there, and whole.
+    left = set(names(tmp_path)) - {"bay.toml", "cache"}
+    assert left <= {"chart.csv"}
+    assert left or child.returncode != 0
+    assert not left or (tmp_path / "chart.csv").read_bytes() == whole
