@@ -203,6 +203,19 @@ def test_a_leaf_made_narrower_or_moved_is_refused() -> None:
         assert not recheck_no(LONG, TANK, Proof(middle, answer.proof.half_rad)).covers
 
 
+@pytest.mark.filterwarnings("ignore:overflow encountered:RuntimeWarning")
+@pytest.mark.parametrize("half_rad", [1e308, -1e308])
+def test_a_leaf_wider_than_any_turn_is_refused(half_rad: float) -> None:
+    """Its ends are no numbers: a share of a turn is looked for only within one turn."""
+    answer = dip(LONG, TANK, with_cures=False)
+    assert isinstance(answer, DoesNotFit)
+    half = np.array(answer.proof.half_rad)
+    half[len(half) // 2, 2] = half_rad
+    middle = np.array(answer.proof.middle_rad)
+    middle[len(half) // 2, 2] = 1e308
+    assert not recheck_no(LONG, TANK, Proof(middle, half)).holds
+
+
 def test_another_part_and_another_tank_are_refused() -> None:
     yes, no = dip(PLANK, TANK), dip(LONG, TANK, with_cures=False)
     assert not_so(yes, LONG, TANK)

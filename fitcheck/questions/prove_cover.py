@@ -63,7 +63,7 @@ def _rolls_told(points: Floats, proof: Proof) -> tuple[float, float]:
         low = float((proof.middle_rad[:, 2] - proof.half_rad[:, 2]).min())
         high = float((proof.middle_rad[:, 2] + proof.half_rad[:, 2]).max())
         share = high - low
-        if share > EDGE_RAD and _is_the_same_after(points, share):
+        if EDGE_RAD < share <= 2.0 * HALF_TURN and _is_the_same_after(points, share):
             return low, high
     return -HALF_TURN, HALF_TURN
 
