@@ -319,11 +319,18 @@ def _change_and_save(page: Page, file: Path) -> None:
     assert copy.read_text() == SHOP
 
 
+# Slid, and seen to be slid: a browser tells of it with its next frame, which a busy machine may be late with.
+SLIDE = """each => new Promise(done => {
+    addEventListener("scroll", () => done(), {once: true, capture: true});
+    each.scrollLeft = 120;
+})"""
+
+
 def _on_a_phone(page: Page) -> None:
     page.set_viewport_size({"width": 375, "height": 800})
     page.wait_for_function("document.documentElement.scrollWidth <= innerWidth")
     # Print in a picture is as large as on paper: it slides in its frame, and stays where it is at the next step.
-    page.locator(".sheet figure").first.evaluate("each => each.scrollLeft = 120")
+    page.locator(".sheet figure").first.evaluate(SLIDE)
     old = page.locator(".sheet figure").first.element_handle()
     page.locator("[aria-label=swing] [tabindex]").focus()
     page.keyboard.press("ArrowRight")
