@@ -115,7 +115,7 @@ def test_farthest_points(envelope: Envelope) -> None:
     np.testing.assert_allclose(along, true_reach(points, envelope, angles), atol=ROUNDING_MM)
 
 
-@pytest.mark.parametrize("count", [1, 511, 512, 513, 575, 576, 1000])
+@pytest.mark.parametrize("count", [1, 127, 128, 129, 159, 160, 511, 512, 513, 575, 576, 1000])
 @pytest.mark.parametrize("order", ["C", "F"])
 def test_outermost_points_however_they_lie_in_memory(count: int, order: Literal["C", "F"]) -> None:
     """Against numpy; each point is the farthest one along its own direction, so that none can be passed over."""
