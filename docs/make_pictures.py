@@ -18,9 +18,9 @@ from plain_figures import FIGURES, figures
 from seen_files import draw_export, draw_view
 
 import fitcheck as fc
-from fitcheck.rim.cli.main import run
-from fitcheck.rim.draw.paint import blank, put, write
-from fitcheck.rim.sheet.kit import Order, part_sheet
+from fitcheck.cli.main import run
+from fitcheck.draw.paint import blank, put, write
+from fitcheck.sheet.kit import Order, part_sheet
 
 HERE = Path(__file__).resolve().parent
 YARD = HERE.parent / "examples" / "yard"

@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 import fitcheck as fc
-from fitcheck.rim.draw.ink import CARE, FAINT, GO, INK, LIQUID, METAL, PAPER, SURFACE
+from fitcheck.draw.ink import CARE, FAINT, GO, INK, LIQUID, METAL, PAPER, SURFACE
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import LITRES_PER_GALLON, MM_PER_INCH, RAD_PER_DEGREE, show_length
 

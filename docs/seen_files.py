@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PIL import Image
 
-from fitcheck.rim.draw.ink import BLOCK, INK, LIQUID, METAL, PAPER
+from fitcheck.draw.ink import BLOCK, INK, LIQUID, METAL, PAPER
 
 # A phone held upright, and how long its page takes to draw.
 PHONE_PX, DRAWN_MS = (412, 780), 4_000

@@ -9,14 +9,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import fitcheck as fc
-from fitcheck.rim.cli.cautions import with_cautions, with_pocket_cautions
-from fitcheck.rim.draw import Photographer, draw_dip, draw_pocket
-from fitcheck.rim.draw.block import draw_block
-from fitcheck.rim.draw.carry import draw_carry
-from fitcheck.rim.draw.paint import blank, put, write
-from fitcheck.rim.draw.room import draw_room
-from fitcheck.rim.draw.store import draw_store
-from fitcheck.rim.sheet.kit import Order, part_sheet
+from fitcheck.draw.paint import blank, put, write
+from fitcheck.draw.space_photo import Photographer
+from fitcheck.questions.block.draw import draw_block
+from fitcheck.questions.carry.draw import draw_carry
+from fitcheck.questions.dip.draw import draw_dip
+from fitcheck.questions.pocket.draw import draw_pocket
+from fitcheck.questions.room.draw import draw_room
+from fitcheck.questions.store.draw import draw_store
+from fitcheck.say.legacy_cautions import with_pocket_cautions
+from fitcheck.sheet.kit import Order, part_sheet
 from fitcheck.words.units import read_angle
 
 HERE = Path(__file__).resolve().parent
@@ -100,7 +102,7 @@ def main() -> None:
     folder.mkdir(exist_ok=True)
     for wanted in PICTURES:
         part, tank = shop.parts[wanted.part], shop.tanks[wanted.tank]
-        answer = with_cautions(fc.dip(part, tank), part, tank, shop.show)
+        answer = fc.dip(part, tank)
         path = folder / wanted.picture
         notes = draw_dip(answer, part, tank, shop.show, path, shop.name)
         print(

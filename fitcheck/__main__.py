@@ -4,9 +4,9 @@ import sys
 
 
 def start() -> int:
-    """Run the command from the command line and return its exit code; see `fitcheck.rim.cli.main.run`."""
+    """Run the command from the command line and return its exit code; see `fitcheck.cli.main.run`."""
     try:
-        from fitcheck.rim.cli.main import run
+        from fitcheck.cli.main import run
     except KeyboardInterrupt:  # Ctrl-C while the program is being loaded
         return 130
     return run()

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 import fitcheck as fc
-from fitcheck.geometry.measure import weighed
+from fitcheck.geometry.mesh.measure import weighed
 from fitcheck.things.liquid import Liquid
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 HERE = Path(__file__).resolve().parent
-DEMO = HERE.parents[1] / "fitcheck" / "rim" / "files" / "demo"
+DEMO = HERE.parents[1] / "fitcheck" / "files" / "demo"
 
 
 def oval(width: float, height: float, flats: int = 72) -> NDArray[np.float64]:

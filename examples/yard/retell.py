@@ -15,7 +15,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from fitcheck.rim.cli.main import run
+from fitcheck.cli.main import run
 
 HERE = Path(__file__).resolve().parent
 README = HERE / "README.md"

@@ -1,1 +1,1 @@
-"""One file for each question that the shop asks."""
+"""A room for each question that the shop asks."""

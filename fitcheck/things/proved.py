@@ -1,4 +1,4 @@
-"""What came of looking at an answer again."""
+"""Result of checking an answer again."""
 
 from __future__ import annotations
 
@@ -7,40 +7,37 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One thing that was looked at, in words, and whether it is so."""
+    """One claim that was checked, in words, and whether it is so."""
 
     what: str
     holds: bool
 
 
 @dataclass(frozen=True, slots=True)
-class Proved:
-    """What came of looking at an answer again."""
+class NotChecked:
+    """What of an answer was not checked, or could not be shown again, and why: no word on whether it is so.
 
-    part: str
-    tank: str
-    verdict: str
-    checks: tuple[Check, ...]
+    key: its place in the JSON answer, dotted, `*` for a place in a list.
+    """
 
-    @property
-    def holds(self) -> bool:
-        """Whether everything that was looked at is so."""
-        return all(check.holds for check in self.checks)
+    key: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
-class Again:
-    """What came of looking at an answer about a way, a rack or a room again.
+class Proved:
+    """Result of checking an answer again.
 
-    not_shown: what it says that was not looked at, or could not be shown again; no word on whether it is so.
+    of: what the answer is about, in a few words. verdict: its own, None where it has none. checks: each claim
+    that was checked. not_checked: the rest.
     """
 
-    name: str
-    verdict: str
+    of: str
+    verdict: str | None
     checks: tuple[Check, ...]
-    not_shown: tuple[str, ...] = ()
+    not_checked: tuple[NotChecked, ...] = ()
 
     @property
     def holds(self) -> bool:
-        """Whether everything that was looked at is so."""
-        return all(check.holds for check in self.checks)
+        """Whether there were checks, and everything that was checked is so."""
+        return bool(self.checks) and all(check.holds for check in self.checks)

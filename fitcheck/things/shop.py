@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
+from types import MappingProxyType, UnionType
 from typing import Literal
 
-from fitcheck.things.block_design import Stock
-from fitcheck.things.day import Crew
+from fitcheck.things.crew import Crew
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
 from fitcheck.things.room import Room
 from fitcheck.things.route import Route
 from fitcheck.things.step import Step
+from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Rules, Tank
 
 Show = Literal["ft-in", "mm"]
@@ -38,6 +38,20 @@ class Shop:
     halls: Mapping[str, Room] = field(default_factory=dict)
     assemblies: Mapping[str, Part] = field(default_factory=dict)
     day: Crew | None = None
+
+    @classmethod
+    def of(cls, *things: Part | Tank | Rack | Room | Route) -> Shop:
+        """Return a shop of a few things, without a file; raises TypeError for what is no thing of a shop."""
+        kinds: Mapping[str, type | UnionType] = {
+            "parts": Part, "tanks": Tank, "racks": Rack, "rooms": Room, "routes": Route
+        }  # fmt: skip
+        found: dict[str, dict[str, object]] = {}
+        for thing in things:
+            kind = next((name for name, noun in kinds.items() if isinstance(thing, noun)), None)
+            if kind is None:
+                raise TypeError(f"{type(thing).__name__} is no thing of a shop")
+            found.setdefault(kind, {})[thing.name] = thing
+        return cls("", **found)  # type: ignore[arg-type]
 
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes", "halls", "assemblies"):

@@ -13,7 +13,7 @@ import sys
 import time
 from pathlib import Path
 
-YARD = Path(__file__).parents[2] / "fitcheck" / "rim" / "files" / "demo" / "yard.toml"
+YARD = Path(__file__).parents[2] / "fitcheck" / "files" / "demo" / "yard.toml"
 REPEATS = 5
 BAR_S = 5.0
 

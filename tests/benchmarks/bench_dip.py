@@ -20,11 +20,11 @@ from scipy.optimize import differential_evolution
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from fitcheck.geometry.cells import rotations
-from fitcheck.geometry.envelope import envelope_of
-from fitcheck.geometry.points import Points
-from fitcheck.geometry.search import Budget, Search
-from fitcheck.geometry.turns import allowed
+from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.envelope import envelope_of
+from fitcheck.geometry.rotations.rotation_cells import rotations
+from fitcheck.geometry.rotations.rotation_search import Budget, Search
+from fitcheck.geometry.rotations.rotation_symmetry import allowed
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude
 from fitcheck.things.solid import Solid

@@ -14,10 +14,10 @@ import trimesh
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from fitcheck.geometry.cells import rotations
-from fitcheck.geometry.pockets import Vessel
-from fitcheck.questions import ways_up
-from fitcheck.questions.ways_up import caught_l, every_way_rad, steps_rad
+from fitcheck.geometry.liquid import attitude_map as ways_up
+from fitcheck.geometry.liquid.attitude_map import caught_l, every_way_rad, steps_rad
+from fitcheck.geometry.liquid.pockets import Vessel
+from fitcheck.geometry.rotations.rotation_cells import rotations
 from fitcheck.things.part import Attitude
 from fitcheck.things.solid import Solid
 

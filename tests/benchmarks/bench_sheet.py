@@ -14,7 +14,7 @@ import tempfile
 import time
 from pathlib import Path
 
-YARD = Path(__file__).parents[2] / "fitcheck" / "rim" / "files" / "demo" / "yard.toml"
+YARD = Path(__file__).parents[2] / "fitcheck" / "files" / "demo" / "yard.toml"
 REPEATS = 3
 BAR_S = 60.0
 

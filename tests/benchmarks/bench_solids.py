@@ -14,13 +14,13 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from regular import FIRSCHING, SOLIDS
+from strategies.regular import FIRSCHING, SOLIDS
 
-from fitcheck.geometry.envelope import Envelope, envelope_of
-from fitcheck.geometry.place import place
-from fitcheck.geometry.points import Points
-from fitcheck.geometry.search import Budget, Search
-from fitcheck.geometry.turns import allowed, fold
+from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.best_shift import place
+from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
+from fitcheck.geometry.rotations.rotation_search import Budget, Search
+from fitcheck.geometry.rotations.rotation_symmetry import allowed, fold
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude
 from fitcheck.things.solid import Solid

@@ -24,19 +24,19 @@ from bench_dip import INSIDE, RUNS, SEEDS, SURE, bent, beside, box_tank, bumpy
 from bench_kit import ring_lump
 from bench_pocket import dished
 from bench_waterline import LEVELS, bumpy_body
-from planned_carry import corner, longest_mm, planned_s
-from regular import SOLIDS
-from solids import box, part_of
-from voxel_flood import air_by_voxels_mm3
+from benchmarks.planned_carry import corner, longest_mm, planned_s
+from benchmarks.voxel_flood import air_by_voxels_mm3
+from strategies.regular import SOLIDS
+from strategies.solids import box, part_of
 
-from fitcheck.geometry.cells import rotations
-from fitcheck.geometry.envelope import envelope_of
-from fitcheck.geometry.pockets import Vessel
-from fitcheck.geometry.points import Points
-from fitcheck.geometry.search import Search
-from fitcheck.geometry.waterline import Waterline
-from fitcheck.questions.carry import carry
-from fitcheck.questions.dip import dip
+from fitcheck.geometry.liquid.pockets import Vessel
+from fitcheck.geometry.liquid.waterline import Waterline
+from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.envelope import envelope_of
+from fitcheck.geometry.rotations.rotation_cells import rotations
+from fitcheck.geometry.rotations.rotation_search import Search
+from fitcheck.questions.carry.ask import carry
+from fitcheck.questions.dip.ask import dip
 from fitcheck.things.solid import Solid
 
 BARS = {"dip": 100.0, "solids_s": 60.0, "million_s": 5.0, "help_s": 0.3, "import_s": 0.5}

@@ -16,16 +16,16 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from solids import box, bumpy, part_of, tank_of
+from strategies.solids import box, bumpy, part_of, tank_of
 
-from fitcheck.geometry.cells import Allowed
-from fitcheck.geometry.distance import Surface, gap_mm
-from fitcheck.geometry.envelope import envelope_of
-from fitcheck.geometry.grown import swept_down
-from fitcheck.geometry.points import Points
-from fitcheck.geometry.search import Budget, Search
-from fitcheck.questions.dip import dip
-from fitcheck.rim.files.shop_file import read_shop
+from fitcheck.files.shop_file import read_shop
+from fitcheck.geometry.convex.offset_bodies import swept_down
+from fitcheck.geometry.mesh.distance import Surface, gap_mm
+from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.envelope import envelope_of
+from fitcheck.geometry.rotations.rotation_cells import Allowed
+from fitcheck.geometry.rotations.rotation_search import Budget, Search
+from fitcheck.questions.dip.ask import dip
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose

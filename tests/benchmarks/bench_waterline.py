@@ -13,7 +13,7 @@ import manifold3d
 import numpy as np
 import trimesh
 
-from fitcheck.geometry.waterline import Waterline
+from fitcheck.geometry.liquid.waterline import Waterline
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats, Indices
 

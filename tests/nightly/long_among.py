@@ -14,10 +14,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "benchmarks"))
 
 from bench_things import beside_a_block, placed, round_a_post
 
-from fitcheck.questions.dip import dip
-from fitcheck.questions.prove import recheck
-from fitcheck.questions.prove_dip import prove_dip
-from fitcheck.things.answers import DoesNotFit, Fits
+from fitcheck.proving.exact_gaps import recheck
+from fitcheck.questions.dip.answer import DoesNotFit, Fits
+from fitcheck.questions.dip.ask import dip
+from fitcheck.questions.dip.prove import prove_dip
 
 
 @pytest.mark.parametrize("seed", range(100, 140))

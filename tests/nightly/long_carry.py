@@ -14,11 +14,11 @@ import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-from solids import box, joined, part_of
-from test_carry import ell_in_a_hall
+from questions.carry.test_ask import ell_in_a_hall
+from strategies.solids import box, joined, part_of
 
-from fitcheck.questions.carry import carry
-from fitcheck.questions.prove_carry import prove_carry
+from fitcheck.questions.carry.ask import carry
+from fitcheck.questions.carry.prove import prove_carry
 from fitcheck.things.part import Part
 from fitcheck.things.room import Ring
 from fitcheck.things.route import Route, Stand

@@ -14,7 +14,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from damage import WAYS
+from strategies.damage import WAYS
 
 # About a quarter of an hour on one core.
 COUNTS = {"mesh": 60_000, "shop": 6_000, "quantity": 200_000, "answer": 1_500, "step": 500}

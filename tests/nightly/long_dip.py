@@ -13,12 +13,12 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from drawn_cases import FORGIVEN_MM, Drawn, drawn, judged
-from referee import spares, turned
+from oracles.referee import spares, turned
 from scipy.optimize import differential_evolution
+from strategies.drawn_cases import FORGIVEN_MM, Drawn, drawn, judged
 
-from fitcheck.questions.dip import dip
-from fitcheck.things.answers import DoesNotFit
+from fitcheck.questions.dip.answer import DoesNotFit
+from fitcheck.questions.dip.ask import dip
 from fitcheck.things.solid import Floats
 
 DAY_S = 86_400

@@ -13,7 +13,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from test_examples import SHORT, SHOWN, YARD, held
+from examples.test_examples import SHORT, SHOWN, YARD, held
 
 
 @pytest.mark.parametrize("command", [command for command in SHOWN if command not in SHORT])

@@ -1,6 +1,6 @@
 """Hundreds of random solids more: what they catch, against a flooded grid and an exact lattice of bricks.
 
-See tests/test_pockets.py and tests/test_pockets_lattice.py.
+See tests/geometry/liquid/test_pockets.py and tests/geometry/liquid/test_pockets_lattice.py.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from test_pockets import test_a_flooded_grid_finds_the_same as agrees
-from test_pockets_lattice import test_bricks as bricks_agree
-from test_pockets_lattice import test_rooms as rooms_agree
+from geometry.liquid.test_pockets import test_a_flooded_grid_finds_the_same as agrees
+from geometry.liquid.test_pockets_lattice import test_bricks as bricks_agree
+from geometry.liquid.test_pockets_lattice import test_rooms as rooms_agree
 
 # The everyday run has the first 20.
 SEEDS = range(20, 320)

@@ -17,7 +17,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from laws import ask
+from oracles.laws import ask
 
 # The everyday run has the first 30.
 COUNT, FIRST = 10_000, 30

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-from exhaustive import check_small_rooms
+from oracles.exhaustive import check_small_rooms
 
 
 @pytest.mark.parametrize("aisle", [False, True])

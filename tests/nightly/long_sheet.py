@@ -12,15 +12,16 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from test_sheet import YARD
-from test_sheet import test_no_words_lie_on_others as words_stay_apart
-from test_sheet import test_nothing_leaves_the_paper as all_on_the_paper
-from test_sheet import test_print_can_be_read_at_arms_length as print_is_large
+from sheet.test_kit import YARD
+from sheet.test_kit import test_no_words_lie_on_others as words_stay_apart
+from sheet.test_kit import test_nothing_leaves_the_paper as all_on_the_paper
+from sheet.test_kit import test_print_can_be_read_at_arms_length as print_is_large
 
 import fitcheck as fc
-from fitcheck.rim.sheet.files import write_set
-from fitcheck.rim.sheet.kit import Order, kit
-from fitcheck.rim.sheet.paper import Laid, PaperName
+from fitcheck.draw.paper_sizes import PaperName
+from fitcheck.sheet.files import write_set
+from fitcheck.sheet.kit import Order, kit
+from fitcheck.sheet.paper import Laid
 from fitcheck.things.shop import Show
 
 

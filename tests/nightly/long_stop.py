@@ -13,7 +13,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from test_written import charting, names
+from files.test_written import charting, names
 
 
 def test_two_commands_at_once_do_not_spoil_what_is_kept(tmp_path: Path) -> None:

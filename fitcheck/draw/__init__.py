@@ -1,0 +1,1 @@
+"""Drawing that pictures share: ink, marks, dimensions, views, the scene in space."""

@@ -1,0 +1,15 @@
+"""The demo yard, read from where it is installed."""
+
+from __future__ import annotations
+
+from importlib import resources
+from pathlib import Path
+
+from fitcheck.files.shop_file import read_shop
+from fitcheck.things.shop import Shop
+
+
+def demo_shop() -> Shop:
+    """Return our own boatyard's finishing bay, to try every question on: what `fitcheck demo` writes."""
+    with resources.as_file(resources.files("fitcheck.files") / "demo") as folder:
+        return read_shop(Path(folder) / "yard.toml")

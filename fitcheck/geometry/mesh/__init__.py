@@ -1,0 +1,1 @@
+"""Closed meshes: their pieces, repair, measures, and distances between them."""

@@ -1,0 +1,1 @@
+"""Shapes seen from above: outlines, columns, aisles and nests."""

@@ -1,0 +1,1 @@
+"""The certified search over rotations, and what it is made of."""

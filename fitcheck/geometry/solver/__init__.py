@@ -1,0 +1,1 @@
+"""What a general constraint solver is asked, and how."""

@@ -1,0 +1,1 @@
+"""Slings, beams, plates and sprung sheet."""

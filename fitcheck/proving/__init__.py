@@ -1,0 +1,1 @@
+"""What provers share: nothing here searches, or reaches a question."""

@@ -1,0 +1,1 @@
+"""What size the tank really is."""

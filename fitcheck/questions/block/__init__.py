@@ -1,0 +1,1 @@
+"""Which displacement block or dam saves most liquid."""

@@ -1,0 +1,1 @@
+"""Whether a part can be carried through."""

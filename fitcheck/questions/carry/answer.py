@@ -1,0 +1,55 @@
+"""The answer to whether a part can be carried through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.things.answer import Verdict
+from fitcheck.things.room import Point, Ring
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One key pose on the way: the middle of the part in plan, its swing and its tilt."""
+
+    at_mm: Point
+    swing_rad: float
+    tilt_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The outline of the part in plan at a tilt, as convex pieces about its middle, at swing 0."""
+
+    tilt_rad: float
+    pieces_mm: tuple[Ring, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CarryAnswer:
+    """Whether the part goes along the route, and how.
+
+    path: key poses, straight moves and even turns between them, tipped where two differ by the tilt alone;
+    empty where none was found. width_spare_mm: what is free beyond the clearance, to each side, all along the
+    path; None without one. width_spare_at_most_mm: no path has more; None where that was not found out.
+    pinch_mm: where on the path it is tightest. outlines: of the part at the tilts of the path, or as drawn.
+    slices: of a half turn of the swing.
+    """
+
+    part: str
+    route: str
+    verdict: Verdict
+    reason: str
+    path: tuple[Step, ...] = ()
+    width_spare_mm: float | None = None
+    width_spare_at_most_mm: float | None = None
+    pinch_mm: Point | None = None
+    outlines: tuple[Shown, ...] = ()
+    slices: int = 0
+    cautions: tuple[str, ...] = ()
+
+    def outline_at(self, tilt_rad: float) -> tuple[Ring, ...]:
+        """Return the outline at the tilt nearest to one."""
+        if not self.outlines:
+            return ()
+        return min(self.outlines, key=lambda shown: abs(shown.tilt_rad - tilt_rad)).pieces_mm

@@ -1,0 +1,1 @@
+"""When each load is where."""

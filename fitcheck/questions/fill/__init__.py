@@ -1,0 +1,1 @@
+"""How much liquid stands in a tank at which level."""

@@ -1,0 +1,1 @@
+"""How a part is slung, and whether the hook goes high enough."""

@@ -1,0 +1,1 @@
+"""In what order, with which blocks, on how much liquid."""

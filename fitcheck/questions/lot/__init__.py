@@ -1,0 +1,1 @@
+"""Which parts go in together."""

@@ -1,0 +1,1 @@
+"""What is in the shop file."""

@@ -1,0 +1,1 @@
+"""Where air is caught going in, and liquid carried out."""

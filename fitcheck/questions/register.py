@@ -1,0 +1,172 @@
+"""The one list of questions; terminal, `prove`, public names, guides and JSON loop over it.
+
+A question is a room of this folder. Its doors have the same names in every room and are loaded when they are
+first asked for, by their dotted names, so that `fitcheck --help` stays quick:
+
+    answer.py   what comes back
+    ask.py      the question, a function of the room's name
+    prove.py    `prove(answer, shop)`: the answer checked again without searching
+    again.py    `again(answer, shop)`: bounds of it worked out again by the same code that found them
+    record.py   `to_dict(answer)` and `from_dict(data, shop)`: JSON and back
+    say.py      `text(answer, shop)`: the answer in the words of the shop
+    draw.py     `draw(answer, shop, path)` and `svg(answer, shop)`: its picture
+    page.py     its pages of the printed set
+    command.py  its options at the terminal, a function of the room's name
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fitcheck.words.errors import Refused
+
+if TYPE_CHECKING:
+    from fitcheck.things.answer import Answer
+    from fitcheck.things.proved import Proved
+    from fitcheck.things.shop import Shop
+    from fitcheck.words.units import Show
+
+# What an answer that was read back warned of, in the words in which it was told.
+AS_TOLD = "as told"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question.
+
+    kind: the word to type, and `kind` in its JSON. room: its folder, and its function from Python. types:
+    the public types that come back, the answer first. asks: what it asks, for lists.
+    """
+
+    kind: str
+    room: str
+    types: tuple[str, ...]
+    asks: str
+
+    def has(self, door: str) -> bool:
+        """Tell whether the room has a door."""
+        return find_spec(f"fitcheck.questions.{self.room}.{door}") is not None
+
+    def door(self, door: str) -> Any:
+        """Return the module of a door; raises `Refused` where the room has none of that name."""
+        if not self.has(door):
+            raise Refused(f"{self.kind} has no {door}", "ask another question for it")
+        return import_module(f"fitcheck.questions.{self.room}.{door}")
+
+
+QUESTIONS = (
+    Question(
+        "dip",
+        "dip",
+        ("Fits", "DoesNotFit", "MeasureAgain", "NotFound"),
+        "Does it go under in one pass, hung how, on how much liquid?",
+    ),
+    Question("chart", "chart", ("Chart", "ChartRow"), "Which part goes in which tank?"),
+    Question("pass", "passes", ("PassAnswer",), "If not in one pass, in how many, turned how?"),
+    Question(
+        "pocket", "pocket", ("PocketAnswer", "Hole"), "Where is air caught going in, and liquid carried out?"
+    ),
+    Question("block", "block", ("BlockAnswer",), "Which block or dam saves most liquid and stays down?"),
+    Question("hang", "hang", ("HangAnswer", "Leg"), "How is it slung, and does the hook go high enough?"),
+    Question("lot", "lot", ("LotAnswer", "Lot"), "Which parts go in together?"),
+    Question("ladder", "ladder", ("LadderAnswer",), "In what order, with which blocks, on how much liquid?"),
+    Question("day", "day", ("DayAnswer",), "When is each load where?"),
+    Question("mix", "mix", ("MixAnswer",), "What does a bath take, lose, and need to rinse?"),
+    Question("as-built", "as_built", ("AsBuilt",), "What size is the tank really?"),
+    Question("tank-for", "tank_for", ("TankForAnswer",), "Which tank is to be built for a list of parts?"),
+    Question("store", "store", ("StoreAnswer",), "Do the parts hang on a rack, or lie in its bays?"),
+    Question("room", "room", ("RoomAnswer",), "Does what stands there leave doors and aisles free?"),
+    Question("carry", "carry", ("CarryAnswer",), "Can it be carried through?"),
+    Question("measure", "measure", ("Measured",), "What is in the shop file?"),
+    Question("fill", "fill", ("FillAnswer", "FillRow"), "How much liquid stands at which level?"),
+)
+
+
+@cache
+def by_kind() -> Mapping[str, Question]:
+    """Return the questions by their kind."""
+    return {question.kind: question for question in QUESTIONS}
+
+
+def question_of(answer: Answer) -> Question:
+    """Return the question that an answer is to."""
+    return by_kind()[answer.kind]
+
+
+def to_dict(answer: Answer, show: Show | None = None) -> Any:
+    """Return an answer as JSON has it: its kind, what it says, its cautions as sentences."""
+    from fitcheck.say.cautions import sentences
+
+    asked = answer.asked.show if answer.asked is not None else "mm"
+    told = question_of(answer).door("record").to_dict(answer)
+    said = list(sentences(answer.cautions, show or asked))
+    if isinstance(told, list):
+        return told
+    return {"kind": answer.kind, **told, "cautions": said}
+
+
+def from_dict(data: object, shop: Shop) -> Answer:
+    """Return an answer that `to_dict` gave, of a shop; its cautions as they were told.
+
+    Whether it is true is not checked here (`prove`). Raises `Refused`, naming the key, for anything else.
+    """
+    from fitcheck.things.caution import Caution
+    from fitcheck.words.json_values import all_finite, mapping, text_of, texts
+
+    whole = mapping(data, "the answer")
+    if not all_finite(whole):
+        raise Refused("a number in it is not finite", "give the answer as fitcheck wrote it")
+    kind = text_of(whole, "kind")
+    if kind not in by_kind():
+        raise Refused(f"kind is {kind!r}", f"an answer is to one of {', '.join(by_kind())}")
+    answer: Answer = by_kind()[kind].door("record").from_dict(whole, shop)
+    told = tuple(Caution.of(AS_TOLD, words=words) for words in texts(whole, "cautions"))
+    return replace(answer, cautions=told, asked=shop)
+
+
+def prove(data: object, shop: Shop) -> Proved:
+    """Check an answer, as `to_dict` gave it, again from the shop and the answer alone.
+
+    Bounds that only the code that found them can work out are worked out again by it, and their checks say
+    so. Raises `Refused`, naming the key, for what is no answer or is of another shop.
+    """
+    answer = from_dict(data, shop)
+    question = question_of(answer)
+    found: Proved = question.door("prove").prove(answer, shop)
+    if not question.has("again"):
+        return found
+    return replace(found, checks=(*found.checks, *question.door("again").again(answer, shop)))
+
+
+def text(answer: Answer, shop: Shop | None = None) -> str:
+    """Return an answer in the words of the shop."""
+    said: str = question_of(answer).door("say").text(answer, _asked(answer, shop))
+    return said
+
+
+def draw(answer: Answer, path: Path | str, shop: Shop | None = None) -> tuple[str, ...]:
+    """Draw an answer to a file and return notes on what could not be drawn."""
+    notes = question_of(answer).door("draw").draw(answer, _asked(answer, shop), Path(path))
+    return notes or ()
+
+
+def svg(answer: Answer) -> str | None:
+    """Return the picture of an answer as SVG; None where it has none or does not know what was asked."""
+    question = question_of(answer)
+    if answer.asked is None or not question.has("draw"):
+        return None
+    picture: str | None = question.door("draw").svg(answer, answer.asked)
+    return picture
+
+
+def _asked(answer: Answer, shop: Shop | None) -> Shop:
+    known = shop or answer.asked
+    if known is None:
+        raise Refused(f"this answer to {answer.kind} does not know its shop", "give the shop it was asked of")
+    return known

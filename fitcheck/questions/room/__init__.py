@@ -1,0 +1,1 @@
+"""Whether what stands in a room leaves doors, working places and aisles free."""

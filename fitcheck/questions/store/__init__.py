@@ -1,0 +1,1 @@
+"""Whether the parts hang on a rack, or lie in its bays."""

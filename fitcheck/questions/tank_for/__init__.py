@@ -1,0 +1,1 @@
+"""Which tank is to be built for a list of parts."""

@@ -1,1 +1,0 @@
-"""Where fitcheck meets files, pictures and people."""

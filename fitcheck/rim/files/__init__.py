@@ -1,1 +1,0 @@
-"""Reading shop files and meshes; writing answers."""

@@ -1,0 +1,1 @@
+"""Wording that questions share: tables, lengths, how a part hangs, cautions as sentences."""

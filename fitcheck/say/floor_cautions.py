@@ -1,0 +1,13 @@
+"""Cautions of rooms, racks and ways as sentences, each with where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from fitcheck.things.caution import Caution
+from fitcheck.words.units import Show
+
+# Those that have no numbers.
+FLOOR: Mapping[str, str] = {}
+
+FLOOR_WITH_NUMBERS: Mapping[str, Callable[[Caution, Show], str]] = {}

@@ -1,0 +1,13 @@
+"""Cautions of loads, ladders and days as sentences, each with where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from fitcheck.things.caution import Caution
+from fitcheck.words.units import Show
+
+# Those that have no numbers.
+LOAD: Mapping[str, str] = {}
+
+LOAD_WITH_NUMBERS: Mapping[str, Callable[[Caution, Show], str]] = {}

@@ -1,0 +1,37 @@
+"""A caution as a value: its kind and the numbers that belong to it; `say/` makes the sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Told = float | str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What is dangerous about an answer, or easily believed wrongly.
+
+    kind: which of the sentences of `say/` it is, as "floats". values: what that sentence needs, by name, each
+    number in the unit that its name says. A caution that was read back from a file is of the kind "as told".
+    """
+
+    kind: str
+    values: tuple[tuple[str, Told], ...] = ()
+
+    @classmethod
+    def of(cls, kind: str, **values: Told) -> Caution:
+        """Return the caution of a kind, with what its sentence needs."""
+        return cls(kind, tuple(values.items()))
+
+    def number(self, name: str) -> float:
+        """Return one of its numbers; raises KeyError where there is none of that name."""
+        return float(dict(self.values)[name])
+
+    def word(self, name: str) -> str:
+        """Return one of its words; raises KeyError where there is none of that name."""
+        return str(dict(self.values)[name])
+
+
+def each_once(*cautions: Caution) -> tuple[Caution, ...]:
+    """Return cautions in their order, none of them twice."""
+    return tuple(dict.fromkeys(cautions))

@@ -1,0 +1,12 @@
+"""How long work tells how far it has come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+# Called after each piece of work that a question's docstring counts.
+Progress = Callable[[], None]
+
+
+def silent() -> None:
+    """Tell nobody."""
