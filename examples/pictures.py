@@ -10,15 +10,8 @@ from pathlib import Path
 
 import fitcheck as fc
 from fitcheck.draw.paint import blank, put, write
-from fitcheck.draw.space_photo import Photographer
-from fitcheck.questions.block.draw import draw_block
-from fitcheck.questions.carry.draw import draw_carry
-from fitcheck.questions.dip.draw import draw_dip
-from fitcheck.questions.pocket.draw import draw_pocket
-from fitcheck.questions.room.draw import draw_room
-from fitcheck.questions.store.draw import draw_store
-from fitcheck.say.legacy_cautions import with_pocket_cautions
 from fitcheck.sheet.kit import Order, part_sheet
+from fitcheck.things.answer import Answer
 from fitcheck.words.units import read_angle
 
 HERE = Path(__file__).resolve().parent
@@ -85,14 +78,21 @@ def draw_sheet(shop: fc.Shop, folder: Path) -> None:
 
 def draw_plans(shop: fc.Shop, folder: Path) -> None:
     """Draw the rack, the room, the way of the rail through the corridors, and blocks for the boom."""
-    part, tank = shop.parts["P01"], shop.tanks["T1"]
-    route = shop.routes["rail_in"]
-    racked = fc.store(shop.racks["dry"], tuple(shop.parts.values()), shop.rules)
-    draw_store(racked, shop.parts, shop.show, folder / "rack.png", shop.name)
-    draw_room(fc.room(shop.rooms["build"]), shop.show, folder / "room.png", shop.name)
-    draw_carry(fc.carry(shop.parts["P13"], route), route, shop.show, folder / "carry.png", shop.name)
-    draw_block(fc.block(tank, [part], shop.stock), part, tank, shop.show, folder / "blocks.png", shop.name)
-    print("examples/pictures/: rack.png, room.png, carry.png, blocks.png")
+    for name, answer in (
+        ("rack", fc.store(shop.racks["dry"], tuple(shop.parts.values()), shop.rules)),
+        ("room", fc.room(shop.rooms["build"])),
+        ("carry", fc.carry(shop.parts["P13"], shop.routes["rail_in"])),
+        ("blocks", fc.block(shop.tanks["T1"], [shop.parts["P01"]], shop.stock)),
+    ):
+        drawn(answer, shop, folder / f"{name}.png", answer.kind)
+
+
+def drawn(answer: Answer, shop: fc.Shop, path: Path, why: str) -> None:
+    """Draw an answer, and say so."""
+    notes = answer.draw(path, shop)
+    print(f"{path.relative_to(HERE.parent)}: {answer!r}; {why}")
+    for note in notes:
+        print(f"  {note}")
 
 
 def main() -> None:
@@ -101,25 +101,12 @@ def main() -> None:
     folder = HERE / "pictures"
     folder.mkdir(exist_ok=True)
     for wanted in PICTURES:
-        part, tank = shop.parts[wanted.part], shop.tanks[wanted.tank]
-        answer = fc.dip(part, tank)
-        path = folder / wanted.picture
-        notes = draw_dip(answer, part, tank, shop.show, path, shop.name)
-        print(
-            f"{path.relative_to(HERE.parent)}: {answer.part} in {answer.tank}, {answer.verdict}; {wanted.why}"
-        )
-        for note in notes:
-            print(f"  {note}")
+        answer = fc.dip(shop.parts[wanted.part], shop.tanks[wanted.tank])
+        drawn(answer, shop, folder / wanted.picture, wanted.why)
     for caught in CAUGHT:
-        part = shop.parts[caught.part]
         angles = fc.Angles(*map(read_angle, caught.angles)) if caught.angles else None
-        held = fc.pocket(part, angles, shop.tanks[caught.tank] if caught.tank else None)
-        path = folder / caught.picture
-        with Photographer() as photographer:
-            notes = draw_pocket(with_pocket_cautions(held), part, shop.show, shop.name, path, photographer)
-        print(f"{path.relative_to(HERE.parent)}: {held.part}; {caught.why}")
-        for note in notes:
-            print(f"  {note}")
+        tank = shop.tanks[caught.tank] if caught.tank else None
+        drawn(fc.pocket(shop.parts[caught.part], angles, tank), shop, folder / caught.picture, caught.why)
     draw_sheet(shop, folder)
     draw_plans(shop, folder)
 

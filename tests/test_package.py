@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import fnmatch
 import importlib
 import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hatchling.builders.sdist import SdistBuilder
+from hatchling.builders.wheel import WheelBuilder
 
 import fitcheck
 
@@ -21,13 +22,29 @@ def project() -> dict[str, Any]:
     return tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 
 
-def test_every_file_that_is_no_code_is_packed(project: dict[str, Any]) -> None:
-    patterns = project["tool"]["setuptools"]["package-data"]["fitcheck"]
-    files = [path.relative_to(PACKAGE).as_posix() for path in PACKAGE.rglob("*") if path.is_file()]
-    data = [name for name in files if "__pycache__" not in name and not name.endswith(".py")]
-    assert "py.typed" in data
-    assert [name for name in data if not any(fnmatch.fnmatch(name, each) for each in patterns)] == []
-    assert [each for each in patterns if not fnmatch.filter(data, each)] == []
+def files_of(package: Path) -> set[str]:
+    found = (path.relative_to(package).as_posix() for path in package.rglob("*") if path.is_file())
+    return {name for name in found if "__pycache__" not in name}
+
+
+def packed_by(builder: WheelBuilder | SdistBuilder) -> set[str]:
+    """Return the files of the repository that a builder would pack."""
+    return {file.relative_path for file in builder.recurse_included_files()}
+
+
+def test_every_file_that_is_no_code_is_packed() -> None:
+    packed = packed_by(WheelBuilder(str(ROOT)))
+    data = {f"fitcheck/{name}" for name in files_of(PACKAGE) if not name.endswith(".py")}
+    assert "fitcheck/py.typed" in data
+    assert data - packed == set()
+    assert packed == {f"fitcheck/{name}" for name in files_of(PACKAGE)}
+
+
+def test_the_source_archive_has_the_package_its_tests_and_what_they_read() -> None:
+    packed = packed_by(SdistBuilder(str(ROOT)))
+    for folder in ("fitcheck", "tests", "examples", "meshes"):
+        assert {f"{folder}/{name}" for name in files_of(ROOT / folder)} - packed == set()
+    assert {"README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", ".ci/run"} <= packed
 
 
 def test_every_folder_of_code_is_a_package() -> None:
@@ -41,11 +58,7 @@ def test_the_command_is_there(project: dict[str, Any]) -> None:
 
 
 def test_what_is_installed_is_all_that_is_here() -> None:
-    def files(package: Path) -> set[str]:
-        found = (path.relative_to(package).as_posix() for path in package.rglob("*") if path.is_file())
-        return {name for name in found if "__pycache__" not in name}
-
-    assert files(Path(fitcheck.__file__).parent) == files(PACKAGE)
+    assert files_of(Path(fitcheck.__file__).parent) == files_of(PACKAGE)
 
 
 def test_licence_files_are_there(project: dict[str, Any]) -> None:

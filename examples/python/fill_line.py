@@ -4,11 +4,10 @@ Prints, among others: cover 50.8 mm: 1490 l.
 """
 
 from dataclasses import replace
-from pathlib import Path
 
 import fitcheck as fc
 
-shop = fc.read_shop(Path(__file__).resolve().parents[1] / "yard" / "yard.toml")
+shop = fc.demo_shop()
 part, tank = shop.parts["P08"], shop.tanks["T1"]
 for cover_mm in (25.4, 50.8):
     asked = replace(tank, rules=replace(tank.rules, cover_mm=cover_mm))

@@ -3,13 +3,9 @@
 Prints, among others: P08 in T1 has 2.5 mm to spare.
 """
 
-from pathlib import Path
-
 import fitcheck as fc
 
-YARD = Path(__file__).resolve().parents[1] / "yard" / "yard.toml"
-
-shop = fc.read_shop(YARD)
+shop = fc.demo_shop()
 found = []
 for part in (shop.parts[name] for name in ("P01", "P08", "P09", "P15")):
     for tank in (shop.tanks["T1"], shop.tanks["T4"]):

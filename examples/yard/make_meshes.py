@@ -1,7 +1,7 @@
 """Write the demo yard's two meshes, and the copy of the yard that lies beside this script.
 
 Run it in the repository's folder: `python examples/yard/make_meshes.py`. The yard itself is the package's
-own data, `fitcheck/rim/files/demo`, so that `fitcheck demo` has it wherever it is installed. The same bytes
+own data, `fitcheck/files/demo`, so that `fitcheck demo` has it wherever it is installed. The same bytes
 come out every time.
 """
 

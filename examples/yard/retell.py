@@ -19,7 +19,7 @@ from fitcheck.cli.main import run
 
 HERE = Path(__file__).resolve().parent
 README = HERE / "README.md"
-PAGES = (README, *sorted((HERE.parents[1] / "docs" / "guides").glob("*.md")))
+PAGES = (README, *sorted((HERE.parent / "guides").glob("*.md")))
 BLOCK = re.compile(r"(?<=^```console\n)\$ (?P<command>.*)\n(?P<answer>(?:.*\n)*?)(?=^```$)", re.MULTILINE)
 LEFT_OUT = "..."
 # A line that is less like every line of the new answer has gone from it.

@@ -93,7 +93,6 @@ def demo(
     """Write the demo yard into DIR and answer its main questions."""
     written = write_demo(folder)
     from fitcheck.files.shop_file import read_shop
-    from fitcheck.questions.pocket.record import pocket_json
     from fitcheck.questions.register import to_dict
     from fitcheck.say.lines import cautions_text
 
@@ -113,11 +112,11 @@ def demo(
             {
                 "written": [str(path) for path in written],
                 "answers": [to_dict(each, shops[YARD].show) for each in answers],
-                "pockets": [pocket_json(each) for each in caught],
+                "pockets": [to_dict(each, shops[YARD].show) for each in caught],
             }
         )
     cautions = dict.fromkeys(line for each in (*answers, *caught) for line in each.cautions)
-    texts += [cautions_text(cautions), _what_next(folder)]
+    texts += [cautions_text(cautions, shops[YARD].show), _what_next(folder)]
     finish("\n\n".join(texts))
 
 
@@ -125,12 +124,11 @@ def _caught(question: PocketQuestion, shop: Shop) -> tuple[PocketAnswer, str]:
     """Return what a part catches, and its gist as text."""
     from fitcheck.questions.pocket.ask import pocket
     from fitcheck.questions.pocket.say import first_line
-    from fitcheck.say.legacy_cautions import with_pocket_cautions
     from fitcheck.things.pose import Angles
 
     part = shop.parts[question.part]
     tilt, roll = (read_angle(angle) if angle else 0.0 for angle in (question.tilt, question.roll))
-    answer = with_pocket_cautions(pocket(part, Angles(tilt, roll)))
+    answer = pocket(part, Angles(tilt, roll))
     return answer, _lines([first_line(answer, part, shop.show)])
 
 

@@ -1,4 +1,4 @@
-"""The few words beside a drawing: the verdict, how to hang the part, how much liquid, what to beware of."""
+"""Captions of a drawing: the verdict, how to hang the part, how much liquid, what to beware of."""
 
 from __future__ import annotations
 

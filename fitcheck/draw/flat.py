@@ -1,4 +1,4 @@
-"""A flat view of the scene to scale: tank cut open, liquid, part, and what stands in the way."""
+"""Flat view of the scene to scale: tank cut open, liquid, part, and what stands in the way."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a drawing is made of: areas, strokes, labels and photographs, placed on the sheet in points.
+"""Marks of a drawing: areas, strokes, labels and photographs, placed on the sheet in points.
 
 A drawing is a tuple of these marks. They know nothing of parts and tanks; `paint.py` puts them on paper.
 A point is 1/72 in of the printed sheet; x runs to the right and y up from the sheet's lower left corner.
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fitcheck.things.pockets import Kind
+from fitcheck.things.pockets import PocketKind
 from fitcheck.things.solid import Floats
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ GO = "#0b5d4e"
 CARE = "#8a5a00"
 UNKNOWN = "#4d545b"
 # What fills a pocket, and its outline and words.
-POCKET_COLOURS: dict[Kind, tuple[str, str]] = {"air": (AIR, AIR_LINE), "liquid": (LIQUID, SURFACE)}
+POCKET_COLOURS: dict[PocketKind, tuple[str, str]] = {"air": (AIR, AIR_LINE), "liquid": (LIQUID, SURFACE)}
 
 LINE_HEIGHT = 1.22
 # Words are measured at this size, without rounding to dots, and the widths scaled.

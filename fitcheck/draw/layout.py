@@ -1,4 +1,4 @@
-"""Where everything goes on the sheet of one dip: a landscape page, 11 x 8 1/2 in, which prints on A4 too.
+"""Layout of the sheet of one dip: a landscape page, 11 x 8 1/2 in, which prints on A4 too.
 
 A tank that is not too long has its side and end views at one scale, side by side, with the view in space
 and the words below. A long one has the side view across the whole page, and the end view below it at its

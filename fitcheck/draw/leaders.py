@@ -1,4 +1,4 @@
-"""Words in a row under a view, each joined by a thin leader to what it is about; and the mark of a hole."""
+"""Labels in a row under a view, each joined by a thin leader to its thing; and the mark of a hole."""
 
 from __future__ import annotations
 

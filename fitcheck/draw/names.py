@@ -1,4 +1,4 @@
-"""The names of what stands in a room or on a rack: inside its outline, or on a leader beside it."""
+"""Placement of names of what stands in a room or on a rack: inside its outline, or on a leader."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _AWAY_PT = (6.0, 14.0, 22.0, 30.0, 40.0, 50.0, 62.0, 76.0, 92.0, 110.0, 130.0)
 # Which side of a thing a name goes to, and how far along that side from its middle, against half of it.
 _SIDES = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
 _ALONG = (0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2, 2.0, -2.0, 3.0, -3.0)
-# A leader is looked at in so many places of its length.
+# A leader is checked in so many places of its length.
 _LOOKS = np.linspace(0.0, 1.0, 33)[:, None]
 
 

@@ -1,4 +1,4 @@
-"""How a solid looks from one side: its silhouette, the edges that can be seen, and hatching.
+"""Outline of a solid from one side: silhouette, visible edges, and hatching.
 
 Flat regions are `manifold3d.CrossSection`: they cut and grow exactly and quickly.
 """
@@ -24,7 +24,7 @@ _SHARP_COSINE = math.cos(math.pi / 6.0)
 
 
 class Mesh(Protocol):
-    """What can be looked at: vertices (n, 3) and triangles (m, 3) of a closed surface, facing out."""
+    """What can be seen: vertices (n, 3) and triangles (m, 3) of a closed surface, facing out."""
 
     @property
     def vertices_mm(self) -> Floats:

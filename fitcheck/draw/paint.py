@@ -1,4 +1,4 @@
-"""Puts a drawing on paper: a PNG, SVG or PDF file, written whole or not at all."""
+"""Output of a drawing as a PNG, SVG or PDF file, written whole or not at all."""
 
 from __future__ import annotations
 

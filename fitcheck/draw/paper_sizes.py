@@ -1,4 +1,4 @@
-"""The papers that a sheet is printed on."""
+"""Paper sizes of a sheet."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A part as it hangs, with the space that its pockets fill: what all pictures of it are made from."""
+"""Part as it hangs, with the space that its pockets fill: what all pictures of it are made from."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.liquid.pocket_shape import SHOWN_L, pocket_shapes
-from fitcheck.geometry.mesh.hole_caps import NARROW_MM, shut
+from fitcheck.geometry.mesh.hole_caps import NARROW_MM, holes_capped
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Held, Kind, Pocket, PocketShape
+from fitcheck.things.pockets import Held, Pocket, PocketKind, PocketShape
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Solid
 
@@ -42,7 +42,7 @@ def hung(part: Part, pose: Pose, held: Held) -> Hung:
     return Hung(part.solid.moved(pose.rotation, pose.shift_mm), pose, pose.apply(ends), shapes)
 
 
-def only(held: Held, kind: Kind) -> Held:
+def only(held: Held, kind: PocketKind) -> Held:
     """Return the pockets of one kind."""
     return Held(tuple(pocket for pocket in held.pockets if pocket.kind == kind))
 
@@ -58,4 +58,4 @@ def _shapes(part: Part, rotation: Floats, held: Held) -> tuple[PocketShape, ...]
     if not drawn:
         return ()
     # The surface that was asked: water closes narrow holes.
-    return pocket_shapes(shut(part.skin, NARROW_MM), rotation, Held(tuple(drawn)))
+    return pocket_shapes(holes_capped(part.skin, NARROW_MM), rotation, Held(tuple(drawn)))

@@ -1,4 +1,4 @@
-"""What a picture of one part in one tank shows: the part at its pose, the liquid, and the room around it."""
+"""Scene of a picture of one part in one tank: the part at its pose, the liquid, the room round it."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ SIDES: dict[Side, tuple[int, float]] = {
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shell:
-    """A mesh for looking at only: vertices (n, 3) in mm and triangles (m, 3). It need not be checked."""
+    """A mesh for pictures only: vertices (n, 3) in mm and triangles (m, 3). It need not be checked."""
 
     vertices_mm: Floats
     triangles: Indices

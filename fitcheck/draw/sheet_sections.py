@@ -1,4 +1,4 @@
-"""What a sheet is made of: pages of sections, in the words of the shop, before anybody knows the paper.
+"""Sections and pages of a sheet, in the words of the shop, before the paper is known.
 
 A page is a pure function of answers. `paper.py` lays it out in points, `web.py` puts the same into a
 browser's page; whoever has more to print (a ladder, blocks to build, a plan of a room) adds a page or a

@@ -1,4 +1,4 @@
-"""The view in space: actors made from plain arrays, and a small program that photographs them.
+"""View in space: actors from plain arrays, and a small program that photographs them.
 
 This file imports nothing of fitcheck, so that it also runs by itself: VTK ends the whole process where
 there is no working OpenGL, and a photograph must not take the answer with it. The program reads the

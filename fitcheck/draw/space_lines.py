@@ -1,4 +1,4 @@
-"""The view in space as lines: what is in front hides what is behind it, as a draughtsman draws it.
+"""View in space as lines, hidden lines removed.
 
 Nothing but the meshes is needed, so it is there without OpenGL, prints crisply and takes a tenth of a
 second. The liquid is drawn as tinted walls behind the part and the line of its surface in front of it.

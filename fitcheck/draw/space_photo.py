@@ -1,4 +1,4 @@
-"""Photographs the view in space in a child process, while the flat views are being drawn."""
+"""Photographs of the view in space, in a child process, while the flat views are drawn."""
 
 from __future__ import annotations
 

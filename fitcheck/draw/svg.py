@@ -1,4 +1,4 @@
-"""A drawing as SVG text, for a page in a browser: quicker than by way of a file, and its words are words."""
+"""SVG text of a drawing, for a page in a browser: quicker than by a file, and its words are words."""
 
 from __future__ import annotations
 

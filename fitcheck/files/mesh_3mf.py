@@ -1,4 +1,4 @@
-"""A 3MF archive looked over before it is unpacked: how much there is in it, and how often it is placed.
+"""Check of a 3MF archive before it is unpacked: how much is in it, and how often it is placed.
 
 3MF Core Specification (3MF Consortium): a ZIP archive of .model files in XML, in which objects hold triangles
 or components, other objects placed; items of the build are placed too. So a few lines can ask for more

@@ -1,4 +1,4 @@
-"""Mesh files looked over before they are read: whole, of the format they claim, and not too large.
+"""Check of mesh files before they are read: whole, of the format they claim, not too large.
 
 The layout of each header: binary STL, 80 bytes, a count, 50 bytes a triangle (common practice, no standard);
 PLY, text lines up to end_header (G. Turk, The PLY polygon file format, 1994); glTF 2.0 (ISO/IEC 12113:2022),

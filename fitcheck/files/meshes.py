@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import subprocess
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -60,8 +60,8 @@ class MeshRead:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Loose:
-    """Triangles as they stand in a file, z up, in its own unit; mm_per_unit is None where it has none."""
+class Numbers:
+    """Triangles as they stand in a file or in memory, z up, in their own unit; mm_per_unit: None for none."""
 
     points: Floats
     triangles: Indices
@@ -89,24 +89,31 @@ def read_mesh(path: Path | str, unit: str | None = None, sheet_mm: float | None 
 def _read(path: Path, unit: str | None, sheet_mm: float | None) -> MeshRead:
     kind = path.suffix.lower()
     loose = _parsed(path.name, kind, whole_file(path))
-    check_numbers(loose.points, loose.triangles, path.name)
-    if len(loose.triangles) > MOST_TRIANGLES:
-        raise Refused(f"{path.name}: it has {len(loose.triangles)} triangles", "export it coarser")
-    points_mm, notes = _in_mm(path.name, kind, loose, unit)
-    surface = joined_up(points_mm, loose.triangles, path.name)
-    if sheet_mm is None:
-        solid, mended = solid_from(surface)
-    else:
-        solid, mended = _sheet(surface, sheet_mm)
-    chord_mm = STEP_CHORD_MM if kind in (".step", ".stp") else 0.0
-    return MeshRead(solid, chord_mm, notes + mended)
+    read = solid_of_numbers(path.name, loose, unit, sheet_mm, kind)
+    return replace(read, chord_mm=STEP_CHORD_MM if kind in (".step", ".stp") else 0.0)
 
 
-def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
+def solid_of_numbers(
+    name: str, numbers: Numbers, unit: str | None, sheet_mm: float | None, kind: str = ""
+) -> MeshRead:
+    """Return the solid of triangles, mended, in mm; kind: the ending of their file, empty where it is none.
+
+    unit, sheet_mm: as for `read_mesh`. Raises `Refused`, naming `name`, for triangles that cannot be used.
+    """
+    check_numbers(numbers.points, numbers.triangles, name)
+    if len(numbers.triangles) > MOST_TRIANGLES:
+        raise Refused(f"{name}: it has {len(numbers.triangles)} triangles", "export it coarser")
+    points_mm, notes = _in_mm(name, kind, numbers, unit)
+    surface = joined_up(points_mm, numbers.triangles, name)
+    solid, mended = solid_from(surface) if sheet_mm is None else _sheet(surface, sheet_mm)
+    return MeshRead(solid, 0.0, notes + mended)
+
+
+def _parsed(name: str, kind: str, raw: bytes) -> Numbers:
     """Return the triangles of the file's bytes, all of its objects in their places."""
     if kind == ".stl" and is_binary_stl(raw):
         corners = stl_corners(raw)
-        return _Loose(corners, np.arange(len(corners)).reshape(-1, 3), None)
+        return Numbers(corners, np.arange(len(corners)).reshape(-1, 3), None)
     import trimesh
 
     try:
@@ -124,28 +131,21 @@ def _parsed(name: str, kind: str, raw: bytes) -> _Loose:
             f"{name}: it cannot be read as {kind[1:].upper()} ({reason})", "export it again"
         ) from fault
     if not SAYS_UNIT[kind]:
-        return _Loose(points, triangles, None)
+        return Numbers(points, triangles, None)
     mm_per_unit = MM_PER_METRE * float(trimesh.units.unit_conversion(scene.units or "meters", "meters"))
     if kind != ".glb":
-        return _Loose(points, triangles, mm_per_unit)
+        return Numbers(points, triangles, mm_per_unit)
     upright = np.column_stack([points[:, 0], -points[:, 2], points[:, 1]])
-    return _Loose(upright, triangles, mm_per_unit, ("y is up in a GLB file: turned so that z is up",))
+    return Numbers(upright, triangles, mm_per_unit, ("y is up in a GLB file: turned so that z is up",))
 
 
-def _in_mm(name: str, kind: str, loose: _Loose, unit: str | None) -> tuple[Floats, tuple[str, ...]]:
+def _in_mm(name: str, kind: str, loose: Numbers, unit: str | None) -> tuple[Floats, tuple[str, ...]]:
     """Return the file's points in mm, and notes about the unit."""
     notes, size = loose.notes, np.ptp(loose.points, axis=0)
-    if unit is not None and kind in (".step", ".stp"):
-        raise Refused(f"{name}: a STEP file says its own unit", "leave unit out")
-    mm_per_unit = loose.mm_per_unit if unit is None else read_length(f"1 {unit}")
-    if mm_per_unit is None:
-        sizes = " x ".join(f"{length:.4g}" for length in size)
-        raise Refused(
-            f"{name}: {kind[1:].upper()} files do not say their unit; it is {sizes} of something",
-            f'unit = "{_likely_unit(float(size.max()))}" is likely',
-        )
+    mm_per_unit = mm_of_unit(name, loose, unit, kind)
     if unit is not None and loose.mm_per_unit not in (None, mm_per_unit):
-        notes += (f"its numbers were taken as {unit}, as stated, though the file says otherwise",)
+        whose = "file" if kind else "mesh"
+        notes += (f"its numbers were taken as {unit}, as stated, though the {whose} says otherwise",)
     largest_mm = float(size.max()) * mm_per_unit
     if not max(largest_mm, float(np.abs(loose.points).max()) * mm_per_unit) <= _FARTHEST_MM:
         raise Refused(
@@ -155,6 +155,23 @@ def _in_mm(name: str, kind: str, loose: _Loose, unit: str | None) -> tuple[Float
     if not _SMALLEST_PART_MM <= largest_mm <= _LARGEST_PART_MM:
         notes += (f"its largest size is {largest_mm:.6g} mm: check the unit",)
     return loose.points * mm_per_unit, notes
+
+
+def mm_of_unit(name: str, numbers: Numbers, unit: str | None, kind: str = "") -> float:
+    """Return the mm of the unit that is given, else of the numbers' own; raises `Refused` without either."""
+    if unit is not None and kind in (".step", ".stp"):
+        raise Refused(f"{name}: a STEP file says its own unit", "leave unit out")
+    mm_per_unit = numbers.mm_per_unit if unit is None else read_length(f"1 {unit}")
+    if mm_per_unit is None:
+        sizes = " x ".join(f"{length:.4g}" for length in np.ptp(numbers.points, axis=0))
+        whose = (
+            f"{kind[1:].upper()} files do not say their unit" if kind else "the mesh does not say its unit"
+        )
+        raise Refused(
+            f"{name}: {whose}; it is {sizes} of something",
+            f'unit = "{_likely_unit(float(np.ptp(numbers.points, axis=0).max()))}" is likely',
+        )
+    return mm_per_unit
 
 
 def _likely_unit(largest: float) -> str:

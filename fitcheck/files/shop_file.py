@@ -1,4 +1,4 @@
-"""Reading a shop file: what the shop has, in TOML, with lengths as people write them."""
+"""Reader of a shop file: what the shop has, in TOML, with lengths as people write them."""
 
 from __future__ import annotations
 
@@ -45,11 +45,42 @@ _SHOWS: tuple[Show, ...] = ("ft-in", "mm")
 def read_shop(path: str | Path, part: str | None = None) -> Shop:
     """Return the shop that a file describes.
 
-    part: the only part asked about: the mesh files of others are not opened, and those parts are left out.
+    Parameters
+    ----------
+    path : str or Path
+        The shop file, TOML. Meshes are read from its folder and the folders in it, and nowhere else.
+    part : str, optional
+        The only part asked about: the mesh files of others are not opened, and those parts are left out.
 
-    Raises `InputFault` with every fault of the file, each with the file, line, table and key, what is wrong
-    and what to write: also for a file that is missing, is not text, or is not TOML (there, the first place
-    where it is not). Meshes are read from the folder of the file and the folders in it, and nowhere else.
+    Returns
+    -------
+    Shop
+        All of it in mm, l, kg, rad and kg/l, whatever units the file is written in.
+
+    Raises
+    ------
+    InputFault
+        With every fault of the file, each with the file, line, table and key, what is wrong and what to
+        write: also for a file that is missing, is not text, or is not TOML (there, the first place where it
+        is not).
+
+    Notes
+    -----
+    The format is TOML 1.0.0 (toml.io), with quantities as text that has its unit: a bare number is a fault.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> import fitcheck as fc
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "bay.toml"
+    ...     _ = path.write_text("parts.rod = {shape = 'rod', length = '1 m', diameter = 20, metal = 'steel'}")
+    ...     try:
+    ...         fc.read_shop(path)
+    ...     except fc.InputFault as fault:
+    ...         print(fault.faults[0].place)
+    bay.toml, line 1, [parts.rod] diameter
     """
     path = Path(path)
     return shop_from(shop_text(path), path, part)

@@ -1,4 +1,4 @@
-"""How a part's metal springs back, from its table in a shop file."""
+"""Springback of a part's metal, from its table in a shop file."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ from fitcheck.files.shop_words import (
     mass_above_zero,
 )
 from fitcheck.files.toml_table import Table, attempt, name_of, spoken
-from fitcheck.geometry.convex.concavities import juts_of
+from fitcheck.geometry.convex.concavities import concavities_of
 from fitcheck.geometry.mesh.measure import is_convex, volume_mm3
 from fitcheck.shapes.basin import basin
 from fitcheck.shapes.block import block
@@ -158,7 +158,7 @@ def _space_in(path: Path, unit: str | None) -> tuple[Shape, tuple[Standing, ...]
     length, width, depth = np.ptp(solid.vertices_mm, axis=0).tolist()
     if is_convex(solid):
         return Shape(solid, (length, width, depth), mesh.chord_mm), ()
-    around, juts = juts_of(replace(solid, source=path.name))
+    around, juts = concavities_of(replace(solid, source=path.name))
     names = (f"step {k + 1}" for k in range(len(juts)))
     standing = tuple(Standing(name, jut) for name, jut in zip(names, juts, strict=True))
     return Shape(around, (length, width, depth), mesh.chord_mm), standing

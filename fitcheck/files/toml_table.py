@@ -1,4 +1,4 @@
-"""Reading the tables of a TOML file, noting every fault with its place instead of stopping at the first."""
+"""Readers of the tables of a TOML file that note every fault with its place."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A TOML text read; where it is not TOML, the line, and what most likely has to stand there instead."""
+"""Reader of TOML text; for text that is no TOML, the line and the likeliest cure."""
 
 from __future__ import annotations
 

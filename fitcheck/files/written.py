@@ -1,4 +1,4 @@
-"""Writing files whole or not at all: every file that fitcheck writes is written by these."""
+"""Atomic writing of files, whole or not at all: every file that fitcheck writes is written by these."""
 
 from __future__ import annotations
 

@@ -157,7 +157,7 @@ class Desk:
         )
         line = verdict_line(answer, shop.show)
         if isinstance(answer, Fits | MeasureAgain):
-            return _lifted(line, lifted(part, tank, answer, shop.show), shop)
+            return _lifted(line, lifted(part, tank, answer), shop)
         told = answer
         if isinstance(told, Fits | MeasureAgain):
             raise TypeError("cautions change no verdict")

@@ -1,1 +1,1 @@
-"""What provers share: nothing here searches, or reaches a question."""
+"""Shared pieces of provers: nothing here searches, or reaches a question."""

@@ -1,4 +1,4 @@
-"""How wide a disc gets from a door to a side, by flooding a grid: coarse, but a second way to know.
+"""Width of an aisle from a door to a side, by flooding a grid: coarse, and independent of the search.
 
 d, the distance from a node to the nearest wall or body, is exact. Along the line to the next node it is less
 by half a step at most, and no point is further than 0.71 steps from a node. So a chain of neighbours with

@@ -1,4 +1,4 @@
-"""What of a part is always there in plan, and the ground it must be over: for a proof that there is no way.
+"""Body and ground in plan for a proof that there is no way: what is covered at every tilt.
 
 Level it is the whole outline, and what is too tall for something low, over the ground beside it. Tipped by
 any tilt that is allowed it is what the hull covers at all of them, if the part fills its hull in plan.

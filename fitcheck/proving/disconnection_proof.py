@@ -1,4 +1,4 @@
-"""Whether start and goal are joined, by boxes of places (x, y, swing) that are refused, or cut in eight.
+"""Proof that start and goal are disconnected, by boxes of places (x, y, swing) refused or cut in eight.
 
 A box is refused when nothing that is carried can be anywhere in it: at its middle some point of the body is
 further off the ground than any can move within the box, or the body less that all round is not on it. What
@@ -127,7 +127,7 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outcome:
-    """What came of it. no_way: shown. looked: at how many boxes.
+    """Result of a refusal attempt. no_way: shown. looked: how many boxes were evaluated.
 
     way: middles (k, 3) of a row of boxes in which nothing is in the way, if one was found.
     refused, left: the boxes of the proof, together all places.
@@ -140,7 +140,7 @@ class Outcome:
     looked: int
 
 
-def look_for_no_way(held: list[Held], start: Stand, goal: Stand, most_boxes: int) -> Outcome:
+def search_for_disconnection(held: list[Held], start: Stand, goal: Stand, most_boxes: int) -> Outcome:
     """Tell whether no way leads from start to goal, cutting so many boxes at most."""
     grid = Grid.of(held)
     refused, left, free, looked = [], [], [], 0

@@ -1,4 +1,4 @@
-"""Boxes of an octree in rows: which share a side, and the row between some with the fewest in doubt."""
+"""Rows of boxes of an octree: which share a side, and the row with the fewest in doubt."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from fitcheck.things.solid import Floats, Indices, Mask
 
 # What a box in which nothing is in the way weighs beside one in doubt: rows are short all the same.
 SURE = 1e-3
-# Near are at least so many of all boxes, one in so many: so few looks are taken at them all.
+# Near are at least so many of all boxes, one in so many: so few rounds go over them all.
 AT_LEAST = 10
 # Spreads 21 bits so that two others find room between each two (G. M. Morton, IBM Ottawa, 1966).
 SPREAD = (
@@ -42,7 +42,7 @@ def morton(corner: Indices) -> NDArray[np.uint64]:
 def sides_shared(corner: Indices, size: Indices, count: Indices) -> Indices:
     """Return the pairs (p, 2) of boxes that share a side, or part of one; the third way round is a turn.
 
-    Each box looks at what lies beside it, as large as it: the box that holds this, if it is no smaller.
+    Each box is compared with what is beside it, as large as it: the box that holds this, if it is no smaller.
     """
     number = morton(corner)
     order = np.argsort(number)
@@ -58,7 +58,7 @@ def sides_shared(corner: Indices, size: Indices, count: Indices) -> Indices:
             here, there = here[there >= 0], order[there[there >= 0]]
             low = beside[here] - corner[there]
             holds = ((low >= 0) & (low + size[here, None] <= size[there, None])).all(axis=1)
-            # Of two as large, one has looked already.
+            # Of two as large, one was compared already.
             holds &= (way > 0) | (size[here] < size[there])
             pairs.append(np.column_stack([here, there])[holds])
     return np.concatenate(pairs)

@@ -1,4 +1,4 @@
-"""Is an answer right? Looked at again from the inputs and the answer alone, by code that did not search.
+"""Check of a pose by exact mesh distance, from the inputs and the answer alone, without a search.
 
 `recheck` takes only the matrix of a pose. It places the part's own triangles, not their hull, by it and
 measures the exact gap to the floor, to the walls, to the rim and to everything that stands in the tank.
@@ -58,12 +58,37 @@ class Recheck:
 
 
 def recheck(part: Part, tank: Tank, pose: Pose) -> Recheck:
-    """Tell whether the part at this pose (tank from part), exactly as placed, keeps every clearance.
+    """Tell whether the part at this pose, exactly as placed, keeps every clearance.
 
-    Floor: bottom_clearance. Walls and everything that stands in the tank: side_clearance. Rim, over the
-    highest point of the part: cover and freeboard. Tapes are left out: they are the verdict's affair. A part
-    outside the tank, through a wall or in a block has a gap below 0. The inside and what stands in it
-    must be convex. Always answers, in mm. Raises nothing of its own.
+    Parameters
+    ----------
+    part : Part
+        The part; its own triangles are placed, not their hull.
+    tank : Tank
+        The tank; its inside and what stands in it must be convex.
+    pose : Pose
+        Tank from part.
+
+    Returns
+    -------
+    Recheck
+        Always answers, in mm. A part outside the tank, through a wall or in a block has a gap below 0. Tapes
+        are left out: they are the verdict's affair.
+
+    Notes
+    -----
+    Raises nothing of its own. Floor: bottom_clearance. Walls and everything that stands in the tank:
+    side_clearance. Rim, over the highest point of the part: cover and freeboard. Distances are exact,
+    triangle to triangle, by code that shares nothing with the search.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> part, tank = shop.parts["P15"], shop.tanks["T5"]
+    >>> found = fc.recheck(part, tank, fc.dip(part, tank).advice.pose)
+    >>> found.holds
+    True
     """
     pose = _straightened(pose)
     placed = _Placed(part.solid, pose, pose.apply(part.solid.vertices_mm))

@@ -1,11 +1,11 @@
-"""Is a "does not fit" among things right? Every box of poses is looked at again, cut where it is too wide.
+"""Check of a "does not fit" among things: every box of poses, cut where it is too wide.
 
 The boxes must cover all rotations that are allowed and all places that the middle of the part's box may have
 in the tank. A box is refused where a wall leaves none of its places, or where a convex piece of the part and
 a thing meet at all of its poses: at its middle they overlap along every direction that can part two convex
 bodies (the normals of both, and what is square to an edge of each), by more than any point of the piece moves
 along it in the box. A point moves no more than its tangent tells, and half of the most that its second
-derivatives can be. That the pieces lie in the part is looked at by cutting the part out of them; likewise
+derivatives can be. That the pieces lie in the part is checked by cutting the part out of them; likewise
 that things in a row, taken as one, are no more than those that stand there.
 
 None of this is code of the search.
@@ -26,7 +26,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 from fitcheck.things.tank import Tank
 
-# Boxes looked at before the proof is left as not shown, and how many at a time.
+# Boxes checked before the proof is left as not shown, and how many at a time.
 MOST_BOXES, AT_ONCE = 1_500_000, 1_024
 # Boxes that move the part less than this are not cut again.
 FINEST_MM = 0.01
@@ -110,7 +110,7 @@ def _lies_in(body: Solid, solids: tuple[Solid, ...]) -> bool:
 
 
 def close_again(scene: Scene, middle: Floats, half: Floats) -> tuple[int, int]:
-    """Look at boxes of poses (n, 6); return how many were looked at, and how many are left unrefused.
+    """Check boxes of poses (n, 6); return how many were checked, and how many are left unrefused.
 
     A pose in the middle of a box that nothing refuses ends it: it will never be refused.
     """

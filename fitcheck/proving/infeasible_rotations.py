@@ -1,4 +1,4 @@
-"""Is a "does not fit" right? Its cells are looked at again, one by one, by the simplest bound there is.
+"""Check of a "does not fit": every cell of rotations, by the simplest bound there is.
 
 Two things make the proof: the cells cover every rotation that is allowed, and in none of them is there room.
 
@@ -25,7 +25,7 @@ from fitcheck.things.proof import Proof
 from fitcheck.things.solid import Floats, Mask
 from fitcheck.things.tank import Tank
 
-# Cells looked at before the proof is left as not shown, and how many at a time.
+# Cells checked before the proof is left as not shown, and how many at a time.
 MOST_CELLS = 4_000_000
 AT_ONCE = 4_096
 # Sums of tens of products of metres in double precision.
@@ -33,10 +33,10 @@ ROUNDING_MM = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
-class RecheckedNo:
+class RecheckedInfeasible:
     """What came of it. covers: the cells hold every allowed rotation. refused: in none of them is there room.
 
-    cells: looked at, with their halves. left: cells where room was not ruled out within the effort.
+    cells: checked, with their halves. left: cells where room was not ruled out within the effort.
     """
 
     covers: bool
@@ -69,11 +69,13 @@ class _Rows:
         return np.asarray(self.weights @ self.limits_mm + slack)
 
 
-def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS) -> RecheckedNo:
+def recheck_infeasible(
+    part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELLS
+) -> RecheckedInfeasible:
     """Tell whether a proof's cells show that the part does not fit the tank, tapes in its favour.
 
     What stands in the tank is left out at first: it can only make less room. Where the tank alone has room,
-    what spans it is looked at, then (`prove_among.py`) all that stands in it.
+    what spans it is checked, then (`infeasible_poses.py`) all that stands in it.
     """
     points = _hull_points(part)
     middle, half = np.array(proof.middle_rad), np.array(proof.half_rad)
@@ -86,16 +88,16 @@ def recheck_no(part: Part, tank: Tank, proof: Proof, most_cells: int = MOST_CELL
         if covers:
             break
     if not covers:
-        return RecheckedNo(covers, False, 0, len(middle))
+        return RecheckedInfeasible(covers, False, 0, len(middle))
     looked, left = 0, 0
     for rows in (_rows_of(tank, *walls) for walls in sides):
         more, unrefused = _close(points, rows, (middle, half), most_cells)
         looked, left = looked + more, left + unrefused
-    return RecheckedNo(covers, not left, looked, left)
+    return RecheckedInfeasible(covers, not left, looked, left)
 
 
 def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
-    """Look at cells again and again, cut finer; return how many were looked at, and how many are left.
+    """Check cells again and again, cut finer; return how many were checked, and how many are left.
 
     Where nothing refuses the middle of a cell, its own weights are sought. Where it has none there is room,
     and that ends it: however the cell is cut, that stays.
@@ -118,8 +120,8 @@ def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells
     return looked, len(middle)
 
 
-def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
-    """Look at boxes of poses among what stands in the tank."""
+def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedInfeasible:
+    """Check boxes of poses among what stands in the tank."""
     from fitcheck.proving.infeasible_poses import close_again, scene_of, with_height_first
 
     normals, room = _room(part, tank)
@@ -138,12 +140,12 @@ def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedNo:
         for start, end in some
     )
     if not covers or scene is None:
-        return RecheckedNo(covers, False, 0, sum(len(lows) for lows, _ in boxes))
+        return RecheckedInfeasible(covers, False, 0, sum(len(lows) for lows, _ in boxes))
     looked, left = 0, 0
     for (lows, highs), seen in zip(boxes, (scene, with_height_first(scene)), strict=False):
         more, unrefused = close_again(seen, (lows + highs) / 2.0, (highs - lows) / 2.0 + EDGE_RAD / unit)
         looked, left = looked + more, left + unrefused
-    return RecheckedNo(covers, not left, looked, left)
+    return RecheckedInfeasible(covers, not left, looked, left)
 
 
 def _boxes(leaves: Proof) -> tuple[Floats, Floats]:

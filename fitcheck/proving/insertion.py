@@ -1,4 +1,4 @@
-"""Is the way in that an answer tells clear? Looked at from its poses alone.
+"""Check of an insertion path from its poses alone.
 
 Straight up from a pose, a convex thing is as near as the hull of itself and of itself far down is there.
 Between two poses the middle of the part's box goes straight and the angles change evenly, so no point moves
@@ -31,8 +31,8 @@ MOST_HALVINGS, ROUNDING_MM = 10, 1e-6
 def way_is_clear(part: Part, tank: Tank, way: WayIn, hangs: Pose) -> bool:
     """Tell whether a way ends where the part hangs, starts over the rim, and is clear all along.
 
-    The first leg is straight down: the things are looked at exactly, and walls where they are upright need
-    no look, as it is clear of them where it ends. The other legs are clear of all by small steps.
+    The first leg is straight down: the things are checked exactly, and walls where they are upright need
+    no check, as it is clear of them where it ends. The other legs are clear of all by small steps.
     """
     first, *others = way.poses
     tank = _with_lip(tank)

@@ -1,4 +1,4 @@
-"""Looks whether the cells of a proof hold every rotation, or pose, that is allowed.
+"""Check that the cells of a proof cover every rotation, or pose, that is allowed.
 
 A box of them has to be held; it is cut along the sides of the cells until each piece lies in one.
 """
@@ -13,7 +13,7 @@ from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.proof import Proof
 from fitcheck.things.solid import Floats, Indices
 
-# Edges of cells that were halved again and again differ by roundings of radians; each cell is looked at this
+# Edges of cells that were halved again and again differ by roundings of radians; each cell is taken this
 # much wider than it is written.
 EDGE_RAD = 1e-12
 # Points that a turn brings onto each other differ by rounding of sines only, as a share of the size.

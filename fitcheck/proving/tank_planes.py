@@ -1,4 +1,4 @@
-"""The room that a tank leaves, as planes for a proof to be looked at by, and weights that balance them."""
+"""Planes of a tank's inside for provers, and weights that balance them."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ def sides_walls(
 
 
 def _behind(walls: tuple[Floats, Floats], normal: Floats, offset: float) -> tuple[Floats, Floats]:
-    """Return walls and one more; one that looks the same way moves up to it."""
+    """Return walls and one more; one that faces the same way moves up to it."""
     normals, offsets = walls
     same = np.abs(normals - normal).max(axis=1) < PARALLEL
     if same.any():

@@ -1,4 +1,4 @@
-"""What of a surface some half-spaces leave over, polygon by polygon: slow and plain, to look again.
+"""Surface that some half-spaces leave over, polygon by polygon: slow, plain, and independent.
 
 Polygons are cut by a half-plane as in I. E. Sutherland and G. W. Hodgman, Reentrant polygon clipping,
 Comm. ACM 17 (1974) 32-42.

@@ -1,4 +1,4 @@
-"""Whether a part keeps clear all along a way, by halving the moves: no slices, no convex pieces, no lines.
+"""Clearance of a part along a way, by bisection of the moves: no slices, no convex pieces, no lines.
 
 In the middle of a move the outline's distance from every wall is exact (shapely). Over the whole move no
 point of it is further from where it is in the middle than half of what it can travel: the move of the middle
@@ -19,11 +19,11 @@ from fitcheck.things.part import Part
 from fitcheck.things.route import Route
 from fitcheck.things.solid import Floats
 
-# A part may touch; it is looked at with so much taken off all round: half the thickness of a sheet of paper.
+# A part may touch; it is checked with so much taken off all round: half the thickness of a sheet of paper.
 TOUCHING_MM = 0.05
 # A move is halved until it is shorter than this share of what touching is; then it is not clear.
 FINEST = 0.25
-# Poses looked at in one go.
+# Poses checked in one go.
 AT_ONCE = 4096
 
 

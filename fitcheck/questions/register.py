@@ -16,13 +16,13 @@ first asked for, by their dotted names, so that `fitcheck --help` stays quick:
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from fitcheck.words.errors import Refused
 
@@ -74,6 +74,7 @@ QUESTIONS = (
     ),
     Question("block", "block", ("BlockAnswer",), "Which block or dam saves most liquid and stays down?"),
     Question("hang", "hang", ("HangAnswer", "Leg"), "How is it slung, and does the hook go high enough?"),
+    Question("weigh", "weigh", ("WeighAnswer",), "What does it weigh dry, under the liquid and lifted out?"),
     Question("lot", "lot", ("LotAnswer", "Lot"), "Which parts go in together?"),
     Question("ladder", "ladder", ("LadderAnswer",), "In what order, with which blocks, on how much liquid?"),
     Question("day", "day", ("DayAnswer",), "When is each load where?"),
@@ -103,22 +104,56 @@ def to_dict(answer: Answer, show: Show | None = None) -> Any:
     """Return an answer as JSON has it: its kind, what it says, its cautions as sentences."""
     from fitcheck.say.cautions import sentences
 
-    asked = answer.asked.show if answer.asked is not None else "mm"
+    unit = show or (answer.asked.show if answer.asked is not None else "mm")
     told = question_of(answer).door("record").to_dict(answer)
-    said = list(sentences(answer.cautions, show or asked))
-    if isinstance(told, list):
-        return told
-    return {"kind": answer.kind, **told, "cautions": said}
+
+    def whole(one: Answer, data: dict[str, Any]) -> dict[str, Any]:
+        return {"kind": one.kind, **data, "cautions": list(sentences(one.cautions, unit))}
+
+    if isinstance(told, list):  # a chart: its rows, each told whole
+        return [whole(*pair) for pair in zip(cast("Iterable[Answer]", answer), told, strict=True)]
+    return whole(answer, told)
 
 
 def from_dict(data: object, shop: Shop) -> Answer:
-    """Return an answer that `to_dict` gave, of a shop; its cautions as they were told.
+    """Return an answer that `to_dict` gave; from Python it is called `answer_from_dict`.
 
-    Whether it is true is not checked here (`prove`). Raises `Refused`, naming the key, for anything else.
+    Parameters
+    ----------
+    data : mapping, or list of mappings
+        What `answer.to_dict()` or `--json` gave, as it is after `json.loads`. A list is the rows of a chart.
+    shop : Shop
+        The shop it was asked of, for the things that the answer only names.
+
+    Returns
+    -------
+    Answer
+        Of the type that its question gives; its cautions as they were told.
+
+    Raises
+    ------
+    Refused
+        Naming the key, for what is no answer. None comes back for it.
+
+    Notes
+    -----
+    Whether the answer is true is not checked here: `fitcheck prove` does that.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> told = fc.dip(shop.parts["P15"], shop.tanks["T5"]).to_dict()
+    >>> fc.answer_from_dict(told, shop)
+    <Fits P15 in T5: fits>
     """
     from fitcheck.things.caution import Caution
     from fitcheck.words.json_values import all_finite, mapping, text_of, texts
 
+    if isinstance(data, list):
+        rows = [from_dict(mapping(row, "a row of the answer"), shop) for row in data]
+        chart: Answer = by_kind()["chart"].door("record").from_rows(rows)
+        return replace(chart, asked=shop)
     whole = mapping(data, "the answer")
     if not all_finite(whole):
         raise Refused("a number in it is not finite", "give the answer as fitcheck wrote it")
@@ -128,6 +163,9 @@ def from_dict(data: object, shop: Shop) -> Answer:
     answer: Answer = by_kind()[kind].door("record").from_dict(whole, shop)
     told = tuple(Caution.of(AS_TOLD, words=words) for words in texts(whole, "cautions"))
     return replace(answer, cautions=told, asked=shop)
+
+
+answer_from_dict = from_dict  # its name from Python
 
 
 def prove(data: object, shop: Shop) -> Proved:

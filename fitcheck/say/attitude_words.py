@@ -33,10 +33,13 @@ def attitude(angles: Angles, part: Part, show: Show) -> str:
 def heights(pose: Pose, part: Part, show: Show) -> str:
     """Return the lowest and highest point over the tank floor."""
     z_mm = pose.apply(part.solid.vertices_mm)[:, 2]
-    return (
-        f"lowest point {show_length(float(z_mm.min()), show)}, "
-        f"highest {show_length(float(z_mm.max()), show)} over the tank floor"
-    )
+    return heights_between(float(z_mm.min()), float(z_mm.max()), show)
+
+
+def heights_between(low_mm: float, high_mm: float, show: Show) -> str:
+    """Return the same for two heights that are known."""
+    low, high = show_length(low_mm, show), show_length(high_mm, show)
+    return f"lowest point {low}, highest {high} over the tank floor"
 
 
 def _near(angle_rad: float, to_rad: float) -> bool:

@@ -1,4 +1,4 @@
-"""Meshes of square-cornered shapes: bricks of an uneven grid, some filled and some left empty."""
+"""Meshes of square-cornered shapes: cells of an uneven grid, some filled and some empty."""
 
 from __future__ import annotations
 

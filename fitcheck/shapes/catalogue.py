@@ -1,4 +1,4 @@
-"""Every shape that a shop file may name, the keys that each takes, and how to build it from them."""
+"""Catalogue of the shapes that a shop file may name: the keys of each, and its builder."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a builder gives back, and the checks of sizes that builders share."""
+"""Result of a builder, and the checks of sizes that builders share."""
 
 from __future__ import annotations
 

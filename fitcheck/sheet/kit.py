@@ -28,8 +28,6 @@ from fitcheck.questions.passes.ask import passes
 from fitcheck.questions.passes.page import pass_pages
 from fitcheck.questions.room.ask import room
 from fitcheck.questions.room.page import room_pages
-from fitcheck.questions.room.say_cautions import with_room_cautions
-from fitcheck.say.legacy_cautions import with_pass_cautions
 from fitcheck.sheet.lifted import lifted, with_holes
 from fitcheck.sheet.paper import Laid, laid_out, laid_over, numbered
 from fitcheck.things.part import Part
@@ -104,7 +102,7 @@ def kit(
 
 def rooms_of(shop: Shop) -> tuple[Page, ...]:
     """Return the pages of every room of a shop, as it is laid out."""
-    answers = [with_room_cautions(room(each), shop.show) for each in shop.rooms.values()]
+    answers = [room(each) for each in shop.rooms.values()]
     return tuple(page for answer in answers for page in room_pages(answer, shop.show, shop.name))
 
 
@@ -133,14 +131,14 @@ def _pages_in(part: Part, tanks: list[Tank], answers: dict[str, DipAnswer], orde
     if going:
         best = min(going, key=lambda answer: (isinstance(answer, MeasureAgain), answer.advice.fill.liquid_l))
         tank = by_name[best.tank]
-        lift = with_holes(lifted(part, tank, best, order.show))
+        lift = with_holes(lifted(part, tank, best))
         page = lift_page(lift, order.show, order.shop_name)
         stick = (stick_page(lift, order.show, order.shop_name, order.paper),) if order.sticks else ()
         return (page, *stick)
     tank = by_name[max(by_name, key=lambda name: answers[name].spare.mm)]
     if not may_do_in_two(part, tank):
         return ()
-    two = with_pass_cautions(passes(part, tank), tank, order.show)
+    two = passes(part, tank)
     if two.verdict in {"not found", "does not fit"}:
         return ()
     if two.sprung is not None:

@@ -1,4 +1,4 @@
-"""Yield and stiffness of common sheet, for how far it may be sprung where the shop has not said."""
+"""Yield strain and stiffness of common sheet, for springing where the shop has not said."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every answer has: its kind, its verdict, why, and the cautions that go with it."""
+"""Base of every answer: its kind, its verdict, why, and the cautions that go with it."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class Answer:
         words = ": ".join(each for each in (about, self.verdict) if each)
         return f"<{type(self).__name__}{' ' * bool(words)}{words}>"
 
-    # Questions stand over things, so what they know of an answer is reached by name (`questions/register.py`).
+    # Questions stand over things, so their register is reached by name (`questions/register.py`).
 
     def to_dict(self, show: Show | None = None) -> dict[str, Any]:
         """Return what `--json` prints; show: the unit of its sentences, that of the shop asked without."""

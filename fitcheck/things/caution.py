@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
+
 Told = float | str
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+@dataclass(frozen=True, slots=True, repr=False)
+class Caution(Noun):
     """What is dangerous about an answer, or easily believed wrongly.
 
     kind: which of the sentences of `say/` it is, as "floats". values: what that sentence needs, by name, each
@@ -20,8 +22,31 @@ class Caution:
 
     @classmethod
     def of(cls, kind: str, **values: Told) -> Caution:
-        """Return the caution of a kind, with what its sentence needs."""
+        """Return the caution of a kind, with what its sentence needs.
+
+        Parameters
+        ----------
+        kind : str
+            Which of the sentences of `say/` it is.
+        **values : float or str
+            What that sentence needs, by name.
+
+        Returns
+        -------
+        Caution
+            Raises nothing of its own: a kind that has no sentence is seen when it is said.
+
+        Examples
+        --------
+        >>> import fitcheck as fc
+        >>> fc.Caution.of("floats", part="P11", uplift_n=338.0).number("uplift_n")
+        338.0
+        """
         return cls(kind, tuple(values.items()))
+
+    def _gist(self) -> str:
+        told = ", ".join(f"{name} {value}" for name, value in self.values if value != "")
+        return ": ".join(each for each in (self.kind, told) if each)
 
     def number(self, name: str) -> float:
         """Return one of its numbers; raises KeyError where there is none of that name."""

@@ -1,14 +1,15 @@
-"""Who carries, how long that takes, and when the day begins."""
+"""The crew: who carries, how long that takes, and when the day begins."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 from fitcheck.words.errors import Refused
 
 
-@dataclass(frozen=True, slots=True)
-class Crew:
+@dataclass(frozen=True, slots=True, repr=False)
+class Crew(Noun):
     """Who carries: people, of whom each load takes people_per_load; from place to place in transfer_s.
 
     start_s: the clock at the start, from midnight. hours_s: how long the day is; None where it is not said.

@@ -1,12 +1,14 @@
-"""The liquid for one pose of a part in a tank."""
+"""Fill of a tank for one pose of a part."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 
-@dataclass(frozen=True, slots=True)
-class Fill:
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Fill(Noun):
     """The liquid for one pose. Heights over the tank floor in mm, volumes in litres.
 
     level_mm: surface with the part in. from_rim_mm: the same down from the rim (the fill line).

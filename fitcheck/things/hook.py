@@ -1,12 +1,14 @@
-"""How high a hook must go."""
+"""Height of a hook over the rim."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 
-@dataclass(frozen=True, slots=True)
-class Hook:
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Hook(Noun):
     """How high the hook must go to lift the part over the rim, in mm over the shop floor.
 
     needed_mm: with these legs; spare_mm: what the hook's height leaves. least_mm: with the flattest legs that

@@ -1,15 +1,16 @@
-"""What is in the tank."""
+"""Liquid in a tank."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 from fitcheck.words.errors import Refused
 from fitcheck.words.strength import Strength
 
 
-@dataclass(frozen=True, slots=True)
-class Recipe:
+@dataclass(frozen=True, slots=True, repr=False)
+class Recipe(Noun):
     """How a bath is made up and used; None where the shop has not said.
 
     strength: concentrate in the bath. container_l, container_kg: what it is bought in, by volume or weight.
@@ -28,9 +29,30 @@ class Recipe:
     price_per_l: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Liquid:
-    """A bath, by its specific gravity (kg/l against water's 1.0)."""
+@dataclass(frozen=True, slots=True, repr=False)
+class Liquid(Noun):
+    """A bath.
+
+    Parameters
+    ----------
+    name : str
+        What the shop calls it.
+    specific_gravity : float
+        Its weight against water's, which is 1.0.
+    recipe : Recipe
+        How it is made up and used; needed for `mix` alone.
+
+    Raises
+    ------
+    Refused
+        For a specific gravity under 0.5 or over 3: no bath is so light or so heavy.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> fc.Liquid("etch", 1.03)
+    <Liquid etch: specific gravity 1.03>
+    """
 
     name: str
     specific_gravity: float = 1.0
@@ -42,3 +64,6 @@ class Liquid:
                 f"specific_gravity of {self.name} is {self.specific_gravity}",
                 "water is 1.0; read the bath's own from its safety sheet",
             )
+
+    def _gist(self) -> str:
+        return f"{self.name}: specific gravity {self.specific_gravity:.6g}"

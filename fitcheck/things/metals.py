@@ -1,4 +1,4 @@
-"""Densities and stiffness of metals, for a part's mass where the shop has not weighed it, and its sag."""
+"""Densities and stiffness of metals, for a part's mass where it was not weighed, and its sag."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A rigid move between two named frames, and the shop's three angles for it.
+"""Pose: a rigid move between two named frames, and the shop's three angles for it.
 
 `tank_from_part` turns are Rz(swing) . Ry(-tilt) . Rx(roll): roll about the part's own length first, then
 tilt raises its +x end, then swing turns it in plan. The tank's up direction, seen from the part, is
@@ -14,12 +14,31 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fitcheck.things.gist import Noun
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
+from fitcheck.words.units import RAD_PER_DEGREE
 
 
 class Angles(NamedTuple):
-    """Tilt (+x end up), roll (about the part's length) and swing (in plan), in radians."""
+    """The three angles of a part in its tank, in radians: Rz(swing) . Ry(-tilt) . Rx(roll).
+
+    Parameters
+    ----------
+    tilt_rad : float
+        How far its +x end is raised.
+    roll_rad : float
+        How far it is rolled about its own length, first of the three.
+    swing_rad : float
+        How far it is swung in plan, last of the three.
+
+    Examples
+    --------
+    >>> import math
+    >>> import fitcheck as fc
+    >>> fc.Angles(tilt_rad=math.radians(30.0)).swing_rad
+    0.0
+    """
 
     tilt_rad: float = 0.0
     roll_rad: float = 0.0
@@ -52,12 +71,35 @@ def angles_from(rotation: Floats) -> Angles:
     return Angles(tilt, roll, swing)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pose:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Pose(Noun):
     """A rigid move: point_in_to_frame = rotation @ point_in_from_frame + shift_mm.
 
-    to_frame, from_frame: the names of the frames. Two poses are joined with `@` and only where their frames
-    meet: tank_from_part = tank_from_rack @ rack_from_part. Raises `Refused` for a mirror or a scaling.
+    Two poses are joined with `@` and only where their frames meet: tank_from_part = tank_from_rack @
+    rack_from_part.
+
+    Parameters
+    ----------
+    to_frame, from_frame : str
+        The names of the frames.
+    rotation : array_like, shape (3, 3)
+        A proper rotation.
+    shift_mm : array_like, shape (3,)
+        Where it takes the origin.
+
+    Raises
+    ------
+    Refused
+        For a mirror or a scaling, and where joined frames do not meet.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> pose = fc.Pose("tank", "part", [(0, -1, 0), (1, 0, 0), (0, 0, 1)], (100, 0, 50))
+    >>> pose
+    <Pose tank from part: tilt 0, roll 0, swing 90 deg, shift (100, 0, 50) mm>
+    >>> pose.apply([(10.0, 0.0, 0.0)])
+    array([[100.,  10.,  50.]])
     """
 
     to_frame: str
@@ -112,3 +154,9 @@ class Pose:
             self.rotation @ other.rotation,
             self.rotation @ other.shift_mm + self.shift_mm,
         )
+
+    def _gist(self) -> str:
+        tilt, roll, swing = (f"{round(angle / RAD_PER_DEGREE, 3) + 0.0:g}" for angle in self.angles)
+        shift = ", ".join(f"{round(mm, 3) + 0.0:g}" for mm in self.shift_mm.tolist())
+        turned = f"tilt {tilt}, roll {roll}, swing {swing} deg"
+        return f"{self.to_frame} from {self.from_frame}: {turned}, shift ({shift}) mm"

@@ -1,14 +1,15 @@
-"""Cells of rotations, or boxes of poses, that cover all that is allowed: what a "does not fit" rests on."""
+"""Proof of a "does not fit": cells of rotations, or boxes of poses, that cover all that is allowed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 from fitcheck.things.solid import Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Proof:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Proof(Noun):
     """The leaves of a search: cells in (swing, tilt, roll), radians, that cover every allowed rotation.
 
     middle_rad (n, 3), half_rad (n, 3). In none of them is there a rotation that fits. Where things stand in

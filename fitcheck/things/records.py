@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 
 from fitcheck.things.fill import Fill
-from fitcheck.things.pockets import Held
+from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.proof import Proof
 from fitcheck.things.solid import frozen_array
 from fitcheck.words.errors import Refused
-from fitcheck.words.json_values import Json, has_value, mapping, number, numbers, text_of
+from fitcheck.words.json_values import Json, choice, given_rows, has_value, mapping, number, numbers, text_of
 from fitcheck.words.units import RAD_PER_DEGREE
 
 
@@ -100,6 +100,26 @@ def read_fill(data: Mapping[str, object]) -> Fill:
     """Read the liquid of a pose."""
     fill = mapping(data.get("fill"), "fill")
     return Fill(*(number(fill, field.name) for field in fields(Fill)))
+
+
+def read_held(data: Mapping[str, object]) -> Held:
+    """Read what a part catches: the pockets one by one, of which the sums are made again."""
+    return Held(tuple(_read_pocket(mapping(row, "pockets")) for row in given_rows(data, "pockets")))
+
+
+def read_place(data: Mapping[str, object], key: str) -> tuple[float, float, float]:
+    """Read a place, or a size: x, y, z."""
+    place = numbers(data, key)
+    if place.shape != (3,) or not np.isfinite(place).all():
+        raise Refused(f"{key} is not three numbers", "give its x, y and z")
+    x, y, z = place.tolist()
+    return x, y, z
+
+
+def _read_pocket(row: Mapping[str, object]) -> Pocket:
+    volume_l, error_l, touched_m2 = (number(row, key) for key in ("volume_l", "error_l", "touched_m2"))
+    kind, spill_mm = choice(row, "kind", Pocket), number(row, "spill_mm")
+    return Pocket(kind, volume_l, error_l, touched_m2, read_place(row, "top_mm"), spill_mm)
 
 
 def _read_leaves(proof: Mapping[str, object]) -> Proof:

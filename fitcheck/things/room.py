@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.things.gist import Noun, counted, size_words
 from fitcheck.words.errors import Refused
 
 Point = tuple[float, float]
@@ -21,8 +22,8 @@ Side = Literal["front", "back", "left", "right"]
 SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 
 
-@dataclass(frozen=True, slots=True)
-class Onto:
+@dataclass(frozen=True, slots=True, repr=False)
+class Onto(Noun):
     """What a door leads to: a room or hall, by name, through a wall so thick.
 
     at_mm: where the door's west (else south) jamb is in it, from the west (else south) end of its wall. edge:
@@ -35,14 +36,15 @@ class Onto:
     edge: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+@dataclass(frozen=True, slots=True, repr=False)
+class Door(Noun):
     """A doorway in a wall of a room.
 
     low_mm, high_mm: its two jambs, the first nearer the wall's west (else south) end. inward: unit vector
-    square to the wall, into the room. clear_mm: how much of the width is free with the leaf open; that is
-    next to the jamb that has no hinge. height_mm: of the opening. name: how an answer calls it.
-    onto: what is on its other side; None for what is not said.
+    square to the wall, into the room. hinge: the jamb that the leaf turns about; it swings in or out.
+    clear_mm: how much of the width is free with the leaf open; that is next to the jamb that has no hinge.
+    height_mm: of the opening. name: how an answer calls it. onto: what is on its other side; None for what is
+    not said.
     """
 
     name: str
@@ -90,8 +92,8 @@ class Door:
         return self.swings == "in"
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+@dataclass(frozen=True, slots=True, repr=False)
+class Work(Noun):
     """How deep the floor for working is at each side of a fixture; 0 where nobody works."""
 
     front_mm: float = 0.0
@@ -109,8 +111,8 @@ class Work:
         return float(getattr(self, f"{side}_mm"))
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+@dataclass(frozen=True, slots=True, repr=False)
+class Place(Noun):
     """Where a fixture stands: its front left corner as drawn, and its turn about that corner.
 
     turn_rad: counter-clockwise seen from above.
@@ -125,8 +127,8 @@ class Place:
         return self.at_mm[0] + c * point[0] - s * point[1], self.at_mm[1] + s * point[0] + c * point[1]
 
 
-@dataclass(frozen=True, slots=True)
-class Fixture:
+@dataclass(frozen=True, slots=True, repr=False)
+class Fixture(Noun):
     """A thing that stands in a room: a box of length (x), width (y) and height as drawn; its front is -y.
 
     place: None where it is still to be found. over_mm: its underside over the floor (a heater under the
@@ -181,8 +183,8 @@ class Fixture:
         return ring[first], ring[(first + 1) % 4]
 
 
-@dataclass(frozen=True, slots=True)
-class KeepClear:
+@dataclass(frozen=True, slots=True, repr=False)
+class KeepClear(Noun):
     """Floor on which nothing may stand, up to a height (None: up to the ceiling)."""
 
     name: str
@@ -190,9 +192,38 @@ class KeepClear:
     height_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
-    """One room. outline_mm: its floor. ceiling_mm: None where not given. aisle_mm: the clear width wanted."""
+@dataclass(frozen=True, slots=True, repr=False)
+class Room(Noun):
+    """One room, x east and y north.
+
+    Parameters
+    ----------
+    name : str
+        What the shop calls it.
+    outline_mm : tuple of points
+        The corners of its floor, counter-clockwise, the first not repeated.
+    ceiling_mm : float, optional
+        Its height; None where not given.
+    aisle_mm : float
+        The clear width wanted to every working side and to the door.
+    doors : tuple of Door
+        Its doorways.
+    fixtures : tuple of Fixture
+        What stands in it, or is to be placed.
+    keep_clear : tuple of KeepClear
+        Floor on which nothing may stand.
+
+    Raises
+    ------
+    Refused
+        For an outline that does not run counter-clockwise round a floor.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> fc.Room("build", ((0.0, 0.0), (4000.0, 0.0), (4000.0, 6000.0), (0.0, 6000.0)))
+    <Room build: 4000 x 6000 mm>
+    """
 
     name: str
     outline_mm: Ring
@@ -214,6 +245,11 @@ class Room:
         """The walls, each with the floor on its left."""
         ring = self.outline_mm
         return tuple((ring[i], ring[(i + 1) % len(ring)]) for i in range(len(ring)))
+
+    def _gist(self) -> str:
+        size = size_words(max(along) - min(along) for along in zip(*self.outline_mm, strict=True))
+        holds = (counted(len(self.doors), "door"), counted(len(self.fixtures), "fixture"))
+        return f"{self.name}: {', '.join((size, *filter(None, holds)))}"
 
 
 def signed_area_mm2(ring: Ring) -> float:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType, UnionType
-from typing import Literal
 
 from fitcheck.things.crew import Crew
+from fitcheck.things.gist import Noun, counted
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.rack import Rack
@@ -16,13 +16,48 @@ from fitcheck.things.route import Route
 from fitcheck.things.step import Step
 from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.units import Show
 
-Show = Literal["ft-in", "mm"]
+__all__ = ["Shop", "Show"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Shop:
-    """What a shop file says. show: the unit that answers are printed in. steps: in their order."""
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Shop(Noun):
+    """What a shop file says. What stands in it by name stands in read-only mappings.
+
+    Parameters
+    ----------
+    name : str
+        What it calls itself.
+    show : {"ft-in", "mm"}
+        The unit that answers are printed in.
+    rules : Rules
+        Kept in every tank that does not say otherwise.
+    liquids, tanks, parts, racks, rooms, routes : mapping of str to Liquid, Tank, Part, Rack, Room, Route
+        What there is, by name.
+    stock : Stock
+        What blocks are built of.
+    steps : tuple of Step
+        The steps of the work, in their order.
+    halls : mapping of str to Room
+        Rooms that are only gone through.
+    assemblies : mapping of str to Part
+        Parts put together, as they are carried.
+    day : Crew, optional
+        Who carries, and when the day begins.
+
+    See Also
+    --------
+    read_shop : the shop of a file.
+    Shop.of : a shop of a few things.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> shop.show, shop.tanks["T1"].liquid is shop.liquids["etch"]
+    ('ft-in', True)
+    """
 
     name: str
     show: Show = "mm"
@@ -41,7 +76,29 @@ class Shop:
 
     @classmethod
     def of(cls, *things: Part | Tank | Rack | Room | Route) -> Shop:
-        """Return a shop of a few things, without a file; raises TypeError for what is no thing of a shop."""
+        """Return a shop of a few things, without a file.
+
+        Parameters
+        ----------
+        *things : Part, Tank, Rack, Room or Route
+            What there is. Of two things of one kind and name the later one counts.
+
+        Returns
+        -------
+        Shop
+            Without a name, that prints in mm.
+
+        Raises
+        ------
+        TypeError
+            For what is no thing of a shop.
+
+        Examples
+        --------
+        >>> import fitcheck as fc
+        >>> fc.Shop.of(fc.Tank.box("trough", (1000.0, 500.0, 400.0))).tanks["trough"].depth_mm
+        400.0
+        """
         kinds: Mapping[str, type | UnionType] = {
             "parts": Part, "tanks": Tank, "racks": Rack, "rooms": Room, "routes": Route
         }  # fmt: skip
@@ -56,3 +113,8 @@ class Shop:
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes", "halls", "assemblies"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
+
+    def _gist(self) -> str:
+        kinds = ("part", "tank", "rack", "room", "route")
+        told = ", ".join(filter(None, (counted(len(getattr(self, f"{kind}s")), kind) for kind in kinds)))
+        return ": ".join(filter(None, (self.name, told)))

@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fitcheck.things.gist import Noun, size_words
 from fitcheck.words.errors import Refused
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 Mask = NDArray[np.bool_]
+
+
+class TriangleMesh(Protocol):
+    """Anything that holds a mesh as trimesh does: `vertices` (n, 3) and `faces`, (m, 3) indices into them."""
+
+    @property
+    def vertices(self) -> Any:
+        """Its corners, in its own unit."""
+
+    @property
+    def faces(self) -> Any:
+        """Its triangles, counter-clockwise seen from outside."""
 
 
 def frozen_array(values: ArrayLike, width: int) -> Floats:
@@ -21,14 +36,33 @@ def frozen_array(values: ArrayLike, width: int) -> Floats:
     return array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Solid:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Solid(Noun):
     """A closed mesh whose triangles run counter-clockwise seen from outside.
 
-    vertices_mm: (n, 3). triangles: (m, 3) indices into them. source: where it came from, for messages.
     A closed inner skin (a sealed space) is part of the mesh, with its triangles facing the space.
-    Raises `Refused` for NaN, for an edge without exactly two opposite triangles, for a mesh that is
-    inside-out, and for one that encloses nothing; the message names the place.
+
+    Parameters
+    ----------
+    vertices_mm : array_like, shape (n, 3)
+        Its corners.
+    triangles : array_like of int, shape (m, 3)
+        Indices into the corners.
+    source : str
+        Where it came from, for messages.
+
+    Raises
+    ------
+    Refused
+        For NaN, for an edge without exactly two opposite triangles, for a mesh that is inside-out, and for
+        one that encloses nothing; the message names the place.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> corners = [(0, 0, 0), (300, 0, 0), (0, 200, 0), (0, 0, 100)]
+    >>> fc.Solid(corners, [(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)], "corner")
+    <Solid corner: 300 x 200 x 100 mm, 4 triangles>
     """
 
     vertices_mm: Floats
@@ -48,6 +82,67 @@ class Solid:
     def moved(self, rotation: Floats, shift_mm: Floats) -> Solid:
         """Return this solid turned by `rotation` (3, 3), then shifted by `shift_mm` (3,)."""
         return Solid(self.vertices_mm @ rotation.T + shift_mm, self.triangles, self.source)
+
+    @classmethod
+    def from_trimesh(cls, mesh: TriangleMesh, unit: str | None = None, source: str = "mesh") -> Solid:
+        """Return the solid of a trimesh mesh as it is: nothing is mended (`Part.from_mesh` does that).
+
+        Parameters
+        ----------
+        mesh : trimesh.Trimesh
+            Or anything with `vertices` and `faces`.
+        unit : str, optional
+            Of its numbers: "mm", "in", ... Must be given where the mesh does not say (`mesh.units`).
+        source : str
+            What messages call it.
+
+        Returns
+        -------
+        Solid
+            In mm.
+
+        Raises
+        ------
+        Refused
+            As `Solid` does, and where the unit is neither given nor said by the mesh.
+
+        Examples
+        --------
+        >>> import trimesh
+        >>> import fitcheck as fc
+        >>> fc.Solid.from_trimesh(trimesh.creation.box((3.0, 2.0, 1.0)), unit="cm")
+        <Solid mesh: 30 x 20 x 10 mm, 12 triangles>
+        """
+        # Meshes of other libraries stand over things, so they are reached by name.
+        solid: Solid = import_module("fitcheck.files.mesh_parts").solid_from_trimesh(mesh, unit, source)
+        return solid
+
+    def to_trimesh(self) -> Any:
+        """Return the same mesh as a `trimesh.Trimesh`, in mm, which its `units` says.
+
+        Returns
+        -------
+        trimesh.Trimesh
+            A copy: what is done to it does nothing to the solid. Corners and triangles keep their order.
+
+        Raises
+        ------
+        ImportError
+            Where trimesh is not installed; fitcheck brings it.
+
+        Examples
+        --------
+        >>> import fitcheck as fc
+        >>> mesh = fc.demo_shop().parts["P11"].solid.to_trimesh()
+        >>> mesh.is_watertight, mesh.units
+        (True, 'mm')
+        """
+        # Meshes of other libraries stand over things, so they are reached by name.
+        return import_module("fitcheck.files.mesh_parts").trimesh_of(self)
+
+    def _gist(self) -> str:
+        size = size_words(np.ptp(self.vertices_mm, axis=0).tolist())
+        return f"{self.source}: {size}, {len(self.triangles)} triangles"
 
 
 def _check_numbers(vertices: Floats, triangles: Indices, source: str) -> None:

@@ -1,4 +1,4 @@
-"""Sheet that may be sprung into an arc: how far it springs back, and how it is sprung for an answer."""
+"""Springing of sheet into an arc: how far it springs back, and how it is sprung for an answer."""
 
 from __future__ import annotations
 
@@ -6,16 +6,18 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.things.gist import Noun
 from fitcheck.words.errors import Refused
 
 Curve = Literal["arc", "U"]
 
 
-@dataclass(frozen=True, slots=True)
-class Springiness:
-    """How a metal springs back: the strain at which it yields, and its stiffness where that is known.
+@dataclass(frozen=True, slots=True, repr=False)
+class Springiness(Noun):
+    """How a metal springs back.
 
-    source: where the figures come from, in words for the shop.
+    yield_strain: the strain at which it yields. modulus_gpa: its stiffness, where that is known. poisson: its
+    ratio of narrowing to stretching. source: where the figures come from, in words for the shop.
     """
 
     yield_strain: float
@@ -28,15 +30,16 @@ class Springiness:
             raise Refused(f"yield_strain is {self.yield_strain:g}", 'write it as "0.28 %"')
 
 
-@dataclass(frozen=True, slots=True)
-class Sprung:
+@dataclass(frozen=True, slots=True, repr=False)
+class Sprung(Noun):
     """How a sheet is sprung: across its width, about its length.
 
     curve "arc": round from edge to edge; "U": half round, with straight legs. chord_mm: over its outer edges.
     flat_mm: its width flat. radius_mm: of the middle of the sheet. rise_mm: over all. strain: of its faces,
-    held round all along. least_radius_mm: tighter than this it keeps a set. pull_n: of the straps together,
-    edge to edge, None where the stiffness is not known. strapped_radius_mm, strapped_strain: in the middle,
-    where straps alone hold it and nothing makes it round.
+    held round all along; over yield_strain it keeps a set, and so it does tighter than least_radius_mm.
+    pull_n: of the straps together, edge to edge, None where the stiffness is not known. strapped_radius_mm,
+    strapped_strain: in the middle, where straps alone hold it and nothing makes it round. source: where the
+    yield comes from.
     """
 
     curve: Curve

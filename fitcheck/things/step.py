@@ -1,14 +1,15 @@
-"""One step of the work that parts go through."""
+"""Step of the work that parts go through."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.things.gist import Noun
 from fitcheck.words.errors import Refused
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+@dataclass(frozen=True, slots=True, repr=False)
+class Step(Noun):
     """A step: in one of its tanks, or on a rack (then it has no tanks).
 
     dwell_s: how long parts stay; drip_s: held over the tank before they go on; wait_at_most_s: how long they

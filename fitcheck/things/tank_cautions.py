@@ -1,4 +1,4 @@
-"""The cautions that go with whatever is done at a tank."""
+"""Cautions of whatever is done at a tank."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from fitcheck.words.units import read_length
 GUARDED_RIM = "36 in"
 WATER_TEST = Caution("water test")
 OUTRANKED = Caution("outranked")
+# A part that comes out with more of the bath than this is worth a word.
+BATHFUL_L = 5.0
 # They stand on every sheet in fewer words.
 STANDING = (WATER_TEST, OUTRANKED)
 

@@ -13,7 +13,7 @@ class FitcheckError(Exception):
 class Refused(FitcheckError, ValueError):
     """A value that cannot be used: what is wrong with it and what to write instead.
 
-    Raised where the value is looked at, by code that does not know which file it came from; whoever
+    Raised where the value is checked, by code that does not know which file it came from; whoever
     reads a file catches it and turns it into a `Fault` with a place.
     """
 
@@ -25,7 +25,7 @@ class Refused(FitcheckError, ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong with what the user gave: where it is, what it is, and its cure. One line each."""
+    """One thing wrong with what the user gave: its place, the problem, and its cure. One line each."""
 
     place: str
     problem: str

@@ -55,6 +55,21 @@ def rows(data: Mapping[str, object], key: str) -> Sequence[object]:
     return value
 
 
+def given_rows(data: Mapping[str, object], key: str) -> Sequence[object]:
+    """Return a list that must be there."""
+    if key not in data:
+        raise Refused(f"{key} is missing", "give the answer as fitcheck wrote it")
+    return rows(data, key)
+
+
+def flag(data: Mapping[str, object], key: str) -> bool:
+    """Return true or false."""
+    value = data.get(key)
+    if not isinstance(value, bool):
+        raise Refused(f"{key} is missing or is not true or false", "give the answer as fitcheck wrote it")
+    return value
+
+
 def texts(data: Mapping[str, object], key: str) -> tuple[str, ...]:
     """Return a list of texts."""
     found = rows(data, key)
@@ -85,8 +100,16 @@ def number(data: Mapping[str, object], key: str, absent: float | None = None) ->
     return read
 
 
+def whole_number(data: Mapping[str, object], key: str) -> int:
+    """Return a number that must be whole."""
+    read = number(data, key)
+    if not read.is_integer():
+        raise Refused(f"{key} is not a whole number", "give the answer as fitcheck wrote it")
+    return int(read)
+
+
 def numbers(data: Mapping[str, object], key: str) -> NDArray[np.float64]:
-    """Return rows of numbers as an array, its shape still to be looked at."""
+    """Return rows of numbers as an array, its shape still to be checked."""
     try:
         return np.array(rows(data, key), dtype=np.float64)
     except (TypeError, ValueError, OverflowError) as error:

@@ -1,4 +1,4 @@
-"""How long work tells how far it has come."""
+"""Progress of long work, as it is told to whoever asked."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How strong a bath is made up, and other ratios of a bath sheet, as people write them.
+"""Strength of a bath, and other ratios of a bath sheet, as people write them.
 
 "1:9" is one part of concentrate to nine of water. An oz/gal is an ounce of weight to a US gallon of bath; a
 fl oz/gal is a 128th of it by volume (NIST Handbook 44, Appendix C).

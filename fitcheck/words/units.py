@@ -385,3 +385,25 @@ def _finite(value: float) -> float:
     if not math.isfinite(value):
         raise Refused(f"{value} cannot be shown as a quantity", "give a finite number")
     return value
+
+
+def radians_of(degrees: float) -> float:
+    """Return an angle of so many degrees that, given in degrees again, is the same to the last digit."""
+    return _of_so_many(degrees, RAD_PER_DEGREE)
+
+
+def mm2_of(square_metres: float) -> float:
+    """Return an area of so many m2 that, given in m2 again, is the same to the last digit."""
+    return _of_so_many(square_metres, MM2_PER_M2)
+
+
+def _of_so_many(told: float, per_unit: float) -> float:
+    """Return a value that, divided by its unit again, is the same to the last digit.
+
+    A product and a quotient are each rounded by half a unit in the last place, so that the value is one of
+    the five numbers next to the product; where none is (no value is given as this number) the product.
+    """
+    product = told * per_unit
+    up, down = math.nextafter(product, math.inf), math.nextafter(product, -math.inf)
+    near = (product, up, down, math.nextafter(up, math.inf), math.nextafter(down, -math.inf))
+    return next((value for value in near if value / per_unit == told), product)

@@ -20,7 +20,7 @@ from scipy.optimize import differential_evolution
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import envelope_of
 from fitcheck.geometry.rotations.rotation_cells import rotations
 from fitcheck.geometry.rotations.rotation_search import Budget, Search
@@ -68,7 +68,7 @@ def ours(vertices: np.ndarray, tank: Tank) -> tuple[float, float, float]:
     seconds = []
     for _ in range(REPEATS):
         start = time.process_time()
-        points, envelope = Points(vertices), envelope_of(tank)
+        points, envelope = ActivePoints(vertices), envelope_of(tank)
         search = Search(points, envelope, np.ones(len(envelope.normals)))
         found = search.least(allowed(Attitude(), points, envelope), Budget(gap_mm=GAP_MM))
         seconds.append(time.process_time() - start)

@@ -16,8 +16,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from strategies.regular import FIRSCHING, SOLIDS
 
-from fitcheck.geometry.rotations.active_points import Points
-from fitcheck.geometry.rotations.best_shift import place
+from fitcheck.geometry.rotations.active_points import ActivePoints
+from fitcheck.geometry.rotations.best_shift import best_shift
 from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
 from fitcheck.geometry.rotations.rotation_search import Budget, Search
 from fitcheck.geometry.rotations.rotation_symmetry import allowed, fold
@@ -44,7 +44,7 @@ def stood(corners: np.ndarray) -> np.ndarray:
     """Return a solid with an axis of its largest symmetry along x: so much fewer rolls are to be searched."""
     ways = [way / np.linalg.norm(way) for solid in SOLIDS.values() for way in (*solid, *solid[:, [0, 2, 1]])]
     turned = [corners @ _along_x(way).T for way in ways]
-    return max(turned, key=lambda points: fold(Points(points)))
+    return max(turned, key=lambda points: fold(ActivePoints(points)))
 
 
 def _along_x(way: np.ndarray) -> np.ndarray:
@@ -56,16 +56,16 @@ def _along_x(way: np.ndarray) -> np.ndarray:
 
 def search_for(corners: np.ndarray, envelope: Envelope) -> Search:
     """Return the search for the spare of the hull of some corners."""
-    return Search(Points(corners), envelope, np.ones(len(envelope.normals)))
+    return Search(ActivePoints(corners), envelope, np.ones(len(envelope.normals)))
 
 
 def certified(inner: np.ndarray, outer: np.ndarray) -> tuple[float, float, int]:
     """Return the largest edge found, a bound that is proven, and the cells looked at, outer edge 1."""
     inner, envelope = stood(inner), envelope_of(tank_of(EDGE_MM * outer))
     # A ball in the one and round the other: it fits whatever the rotation.
-    ball = place(envelope, envelope.offsets_mm[None, :], np.ones(len(envelope.normals)))
+    ball = best_shift(envelope, envelope.offsets_mm[None, :], np.ones(len(envelope.normals)))
     scale, cells = float(-ball.tau_mm[0]) / float(np.linalg.norm(inner, axis=1).max()), 0
-    turns = allowed(Attitude(), Points(inner), envelope)
+    turns = allowed(Attitude(), ActivePoints(inner), envelope)
     while True:
         tried = scale * (1.0 + SHARE)
         search = search_for(inner * tried, envelope)

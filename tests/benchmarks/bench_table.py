@@ -31,7 +31,7 @@ from strategies.solids import box, part_of
 
 from fitcheck.geometry.liquid.pockets import Vessel
 from fitcheck.geometry.liquid.waterline import Waterline
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import envelope_of
 from fitcheck.geometry.rotations.rotation_cells import rotations
 from fitcheck.geometry.rotations.rotation_search import Search
@@ -120,7 +120,7 @@ def gap_row() -> None:
 
     vertices, tank = 0.9 * bumpy(), box_tank()  # with room at every one of the rotations
     faces = trimesh.creation.icosphere(subdivisions=5).faces
-    envelope, points = envelope_of(tank), Points(vertices)
+    envelope, points = envelope_of(tank), ActivePoints(vertices)
     search = Search(points, envelope, np.ones(len(envelope.normals)))
     angles = np.random.default_rng(0).uniform(-0.1, 0.1, (200, 3))
     mine = cpu(lambda: search.tau_at(angles))

@@ -21,7 +21,7 @@ from strategies.solids import box, bumpy, part_of, tank_of
 from fitcheck.files.shop_file import read_shop
 from fitcheck.geometry.convex.offset_bodies import swept_down
 from fitcheck.geometry.mesh.distance import Surface, gap_mm
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import envelope_of
 from fitcheck.geometry.rotations.rotation_cells import Allowed
 from fitcheck.geometry.rotations.rotation_search import Budget, Search
@@ -131,7 +131,7 @@ def beside_a_block(seed: int) -> tuple[Part, Tank]:
     low, high = 0.1, 8.0
     for _ in range(16):
         middle = (low + high) / 2.0
-        points = Points(box(sides * middle).vertices_mm)
+        points = ActivePoints(box(sides * middle).vertices_mm)
         tau = Search(points, rest, np.ones(6)).least(turns, Budget(gap_mm=0.2, most_cells=20_000)).tau_mm
         low, high = (middle, high) if tau <= 0.0 else (low, middle)
     block = box((300.0, y, z), (x, 0.0, 0.0))
@@ -174,7 +174,7 @@ def main() -> None:
         proven = sum(verdict == "does not fit" for verdict, _, _ in found)
         longest = max(seconds for _, seconds, _ in found)
         print(f"{name}: {proven} of {cases} proven (bar: all), longest {longest:.1f} s", flush=True)
-    shop = read_shop(Path(__file__).resolve().parents[1] / "data" / "ways_in.toml")
+    shop = read_shop(Path(__file__).resolve().parents[1] / "strategies" / "data" / "ways_in.toml")
     for name, part in shop.parts.items():
         verdict, seconds, way = timed(part, shop.tanks[name])
         print(f"way in, {name}: {verdict} ({way}), {seconds:.1f} s", flush=True)

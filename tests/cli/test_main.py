@@ -17,6 +17,7 @@ from typing import get_args
 
 import numpy as np
 import pytest
+from conftest import NEVER_ENDS_S
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -188,7 +189,9 @@ def test_view_opens_a_window_and_tells_the_verdict(
     bay: Path, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shown: list[str] = []
-    monkeypatch.setattr("fitcheck.draw.view_dip", lambda answer, *_: shown.append(answer.verdict))
+    monkeypatch.setattr(
+        "fitcheck.questions.dip.draw_window.view_dip", lambda answer, *_: shown.append(answer.verdict)
+    )
     code, out, _ = ask("view", str(bay), "rail", "long")
     # On its edge: (14 - 1) / 2 = 6 1/2 in at either side, or a sixteenth less where the search stops short
     assert (code, out) in [
@@ -285,8 +288,8 @@ def test_a_reader_that_goes_away_is_no_fault(bay: Path) -> None:
 
 
 STUCK = """
-import signal, sys, time
-from fitcheck.rim.cli import main
+import signal, sys
+from fitcheck.cli import main
 
 # A shell starts what it runs in the background deaf to Ctrl-C, and children inherit that.
 signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -294,7 +297,7 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 @main.app.command("wait")
 def wait():
     print("waiting", flush=True)
-    time.sleep(60)
+    signal.pause()
 
 sys.exit(main.run(["wait"]))
 """
@@ -307,7 +310,7 @@ def test_ctrl_c_stops_in_one_line() -> None:
     assert child.stdout is not None
     assert child.stdout.readline() == "waiting\n"
     child.send_signal(signal.SIGINT)
-    _, said = child.communicate(timeout=30)
+    _, said = child.communicate(timeout=NEVER_ENDS_S)
     assert (child.returncode, said) == (130, "stopped before there was an answer\n")
 
 

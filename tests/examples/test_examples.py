@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import importlib.util
 import re
 import runpy
 import shutil
+import sys
 from pathlib import Path
 from types import ModuleType
 
@@ -16,7 +18,7 @@ from fitcheck.words.units import MM_PER_INCH
 
 ROOT = Path(__file__).resolve().parents[2]
 YARD = ROOT / "examples" / "yard"
-GUIDES = ROOT / "docs" / "guides"
+GUIDES = ROOT / "examples" / "guides"
 # Some seconds each; the same questions are asked in other tests.
 LONG = {"carry", "day", "ladder", "lot"}
 
@@ -88,9 +90,25 @@ def test_every_guide_is_in_the_list_and_what_is_linked_is_there() -> None:
             assert (GUIDES / target).exists(), (page.name, target)
 
 
-@pytest.mark.parametrize(
-    "path", sorted((ROOT / "examples" / "python").glob("*.py")), ids=lambda path: path.stem
-)
+SCRIPTS = sorted((ROOT / "examples" / "python").glob("*.py"))
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
+def test_a_script_needs_nothing_but_the_front(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names = {alias.name for alias in node.names}
+            assert all(name in {"fitcheck", "numpy"} or name in sys.stdlib_module_names for name in names)
+        if isinstance(node, ast.ImportFrom):
+            assert node.module in sys.stdlib_module_names, "what is public is reached as fc.name"
+
+
+def test_the_page_of_the_scripts_tells_each_in_one_line() -> None:
+    text = (ROOT / "examples" / "python" / "README.md").read_text(encoding="utf-8")
+    assert sorted(re.findall(r"^- `(\w+\.py)`: .+\.$", text, re.MULTILINE)) == [path.name for path in SCRIPTS]
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_the_script_runs_as_its_page_says(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     runpy.run_path(str(path), run_name="__main__")
     said = capsys.readouterr().out

@@ -269,7 +269,11 @@ def test_unknown_format_lists_the_known(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("kind", ["stl", "obj", "ply", "3mf", "glb"])
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=30, deadline=None)
+@settings(
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    max_examples=30,
+    deadline=None,
+)
 @given(share=st.floats(0.0, 0.999))
 def test_a_cut_file_is_refused_by_name(tmp_path: Path, kind: str, share: float) -> None:
     raw = (MESHES / f"bracket.{kind}").read_bytes()
@@ -280,7 +284,11 @@ def test_a_cut_file_is_refused_by_name(tmp_path: Path, kind: str, share: float) 
 
 
 @pytest.mark.parametrize("kind", ["stl", "ply", "3mf", "glb"])
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=20, deadline=None)
+@settings(
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    max_examples=20,
+    deadline=None,
+)
 @given(share=st.floats(0.0, 0.99), junk=st.binary(min_size=1, max_size=12))
 def test_a_spoiled_file_is_read_or_refused_but_never_a_crash(
     tmp_path: Path, kind: str, share: float, junk: bytes

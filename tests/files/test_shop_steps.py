@@ -8,7 +8,7 @@ import pytest
 
 import fitcheck as fc
 from fitcheck.questions.lot.ask import lot
-from fitcheck.questions.lot.say import lot_text
+from fitcheck.questions.lot.say import text
 from fitcheck.words.errors import InputFault, Refused
 from fitcheck.words.units import read_time, show_time
 
@@ -91,7 +91,7 @@ def test_a_part_that_fits_not_every_step_is_said_to_be_done_by_hand_there(tmp_pa
     # The two rinses are in the same tank: their loads are told once.
     assert [work.steps for work in answer.works] == [("etch",), ("rinse", "rinse_again")]
     assert [(each.part, each.work) for each in answer.left_out] == [("rail", "etch")]
-    assert "etch: spray or wipe it" in lot_text(answer, shop.parts, "mm")
+    assert "etch: spray or wipe it" in text(answer, shop)
     assert {part.part for load in answer.lots if load.tank == "long" for part in load.parts} == {
         "plate",
         "rail",

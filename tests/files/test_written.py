@@ -7,14 +7,16 @@ import re
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
+from conftest import NEVER_ENDS_S
 
 from fitcheck.files.written import check_place, clear_away, scratch_folder, whole, write_all, write_text
 from fitcheck.words.errors import Refused
 
+# A line of an example in a docstring, which a doctest runs in a folder of its own.
+EXAMPLE = re.compile(r"^ *(>>>|\.\.\.) .*$", re.MULTILINE)
 # Calls that write: `replace` of texts and of fields have more than one word, and an array is no file.
 WRITES = re.compile(
     r"\.(write_text|write_bytes|savefig|saveas|savez?|tofile|rename|touch|mkdir|replace(?=\(\w+\))|open(?=\(.?[wax]))\("
@@ -92,7 +94,7 @@ def test_nothing_is_written_but_by_way_of_these() -> None:
     found = {
         f"{file.relative_to(package)}: {call[1]}"
         for file in package.rglob("*.py")
-        for call in WRITES.finditer(file.read_text(encoding="utf-8"))
+        for call in WRITES.finditer(EXAMPLE.sub("", file.read_text(encoding="utf-8")))
     }
     assert found == {
         "files/written.py: write_bytes",
@@ -110,7 +112,7 @@ def test_nothing_is_written_but_by_way_of_these() -> None:
 
 # A shop command that is stopped in the midst of writing: its file is begun, then Ctrl-C comes.
 STOPPED = """
-import signal, sys, time
+import signal, sys
 from pathlib import Path
 from fitcheck.cli import main
 from fitcheck.files.written import whole
@@ -123,7 +125,7 @@ def slow(path: Path):
     with whole(path) as draft:
         draft.write_text("half of i")
         print("begun", flush=True)
-        time.sleep(60)
+        signal.pause()
 
 sys.exit(main.run(["slow", sys.argv[1]]))
 """
@@ -145,13 +147,30 @@ metal = "steel"
 """
     for k in range(5)
 )
-CHART = "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from fitcheck.__main__ import start; sys.exit(start())"
+CHART = """
+import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from fitcheck.__main__ import start
+sys.exit(start())
+"""
+# The same, telling when the parts are asked about: the other processes are there by then.
+CHART_THAT_TELLS = (
+    """
+from fitcheck.questions.chart import ask
+answered = ask.chart
+def chart(*about, **more):
+    print("begun", flush=True)
+    return answered(*about, **more)
+ask.chart = chart
+"""
+    + CHART
+)
 
 
-def charting(folder: Path, table: str) -> subprocess.Popen[str]:
+def charting(folder: Path, table: str, program: str = CHART) -> subprocess.Popen[str]:
     """Start a chart in processes of its own, with a cache in the folder."""
     (folder / "bay.toml").write_text(BAY)
-    words = [sys.executable, "-c", CHART, "chart", "bay.toml", "--csv", table]
+    words = [sys.executable, "-c", program, "chart", "bay.toml", "--csv", table]
     return subprocess.Popen(
         words, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
         env=os.environ | {"XDG_CACHE_HOME": str(folder / "cache")},
@@ -160,10 +179,11 @@ def charting(folder: Path, table: str) -> subprocess.Popen[str]:
 
 def test_ctrl_c_ends_a_command_with_all_its_processes_in_one_line(tmp_path: Path) -> None:
     """A terminal tells Ctrl-C to all of them at once, as here the whole session."""
-    child = charting(tmp_path, "chart.csv")
-    time.sleep(0.8)
+    child = charting(tmp_path, "chart.csv", CHART_THAT_TELLS)
+    assert child.stdout is not None
+    assert child.stdout.readline() == "begun\n"
     os.killpg(child.pid, signal.SIGINT)
-    _, said = child.communicate(timeout=30)
+    _, said = child.communicate(timeout=NEVER_ENDS_S)
     assert (child.returncode, said) == (130, "stopped before there was an answer\n")
     assert [name for name in names(tmp_path) if name not in {"bay.toml", "cache"}] == []
 
@@ -183,7 +203,7 @@ for _ in range(150):
 
 def test_two_processes_at_once_do_not_spoil_what_is_kept(tmp_path: Path) -> None:
     both = [subprocess.Popen([sys.executable, "-c", KEEPING, tmp_path / "kept", word]) for word in "ab"]
-    assert [child.wait(timeout=60) for child in both] == [0, 0]
+    assert [child.wait(timeout=NEVER_ENDS_S) for child in both] == [0, 0]
     assert names(tmp_path / "kept") == ["key.json"]
 
 
@@ -196,6 +216,6 @@ def test_ctrl_c_in_the_midst_of_writing_leaves_nothing_behind(tmp_path: Path) ->
     assert child.stdout is not None
     assert child.stdout.readline() == "begun\n"
     child.send_signal(signal.SIGINT)
-    _, said = child.communicate(timeout=30)
+    _, said = child.communicate(timeout=NEVER_ENDS_S)
     assert (child.returncode, said) == (130, "stopped before there was an answer\n")
     assert (names(tmp_path), path.read_text()) == (["sheet.pdf"], "before")

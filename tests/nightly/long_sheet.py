@@ -58,6 +58,6 @@ def printed(folder: Path) -> int:
     ]
     subprocess.run(
         [browser, *words, f"--user-data-dir={folder / 'profile'}", (folder / "sheet.html").as_uri()],
-        check=True, capture_output=True, timeout=120,
+        check=True, capture_output=True, timeout=600,
     )  # fmt: skip
     return len(re.findall(rb"/Type /Page\b", paper.read_bytes()))

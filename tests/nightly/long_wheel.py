@@ -15,7 +15,9 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 # What reads the files that a wheel does not have: pages, sample meshes, examples, the project's own settings.
-TESTS = ("package", "layers", "docstrings", "meshes", "examples", "readme")
+TESTS = ("test_package.py", "test_layers.py", "test_docstrings.py", "files/test_meshes.py", "examples")
+# What a builder adds to a source archive.
+ADDED = {"PKG-INFO"}
 
 
 def tracked(folder: Path) -> set[str]:
@@ -35,9 +37,11 @@ def packed(folder: Path) -> tuple[Path, Path, list[str]]:
         inside = {each for each in archive.namelist() if ".dist-info/" not in each}
         licensed = any(each.endswith("licenses/LICENSE") for each in archive.namelist())
     with tarfile.open(sdist) as archive:
-        source = {each.partition("/")[2] for each in archive.getnames()}
+        source = {each.name.partition("/")[2] for each in archive if each.isfile()}
         archive.extractall(folder, filter="data")
-    lost = sorted((package ^ inside) | (files - source) | (set() if licensed else {"LICENSE in the wheel"}))
+    lost = sorted(
+        (package ^ inside) | (files ^ (source - ADDED)) | (set() if licensed else {"LICENSE in the wheel"})
+    )
     print(f"{len(inside)} files in {wheel.name}, {len(source)} in {sdist.name}; lost: {lost or 'none'}")
     return wheel, sdist, lost
 
@@ -60,7 +64,7 @@ def main() -> int:
         print(demo.stdout[:400], demo.stderr)
         unpacked = folder / sdist.name.removesuffix(".tar.gz")
         subprocess.run([python, "-m", "pip", "install", "-q", f"{unpacked}[dev]"], check=True)
-        tests = [f"tests/test_{each}.py" for each in TESTS]
+        tests = [f"tests/{each}" for each in TESTS]
         tested = subprocess.run([python, "-m", "pytest", *tests], cwd=unpacked, check=False)
         return 1 if lost or demo.returncode or demo.stderr or tested.returncode else 0
 

@@ -14,20 +14,15 @@ from fitcheck.geometry.liquid.fill_level import fill_at
 from fitcheck.proving.exact_gaps import recheck
 from fitcheck.questions.block.ask import block
 from fitcheck.questions.dip.ask import dip
-from fitcheck.questions.ladder.again import prove_few
 from fitcheck.questions.ladder.ask import ladder
-from fitcheck.questions.ladder.record import ladder_json
-from fitcheck.questions.lot.prove_loads import Told, prove_loads
-from fitcheck.questions.lot.record import builds_from_json, loads_from_json
 from fitcheck.questions.mix.ask import counterflow, mix
 from fitcheck.questions.passes.answer import AtLeast, PassAnswer
 from fitcheck.questions.passes.ask import passes
 from fitcheck.questions.passes.prove import prove_pass
-from fitcheck.questions.passes.record import pass_from_json, pass_json
+from fitcheck.questions.register import from_dict, prove, to_dict
 from fitcheck.questions.tank_for.ask import tank_for
 from fitcheck.shapes.block import block as box_shape
 from fitcheck.things.liquid import Liquid, Recipe
-from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.strength import read_strength
@@ -55,7 +50,8 @@ def in_passes(case: Drawn, rng: np.random.Generator) -> str:
     answer = passes(part, tank)
     assert answer.verdict != "fits" or answer.at_least.passes <= len(answer.passes)
     if rng.random() < 0.6:
-        again = pass_from_json(json.loads(json.dumps(pass_json(answer))))
+        again = from_dict(json.loads(json.dumps(to_dict(answer))), shop)
+        assert isinstance(again, PassAnswer)
         proved = prove_pass(again, part, tank)
         assert proved.holds, [check.what for check in proved.checks if not check.holds]
         assert not prove_pass(forged_passes(again), part, tank).holds
@@ -140,7 +136,7 @@ def rungs(case: Drawn, rng: np.random.Generator) -> str:
     for build in answer.builds:
         assert len(build.blocks) <= (few or 0)
         assert list(build.mix_l) == sorted(build.mix_l, reverse=True)
-    data = json.loads(json.dumps(ladder_json(answer)))
+    data = json.loads(json.dumps(to_dict(answer)))
     what = int(rng.integers(5)) if answer.steps else 4
     if what == 0:
         data["baths"][0]["mix_at_most_l"] *= 0.99
@@ -148,15 +144,8 @@ def rungs(case: Drawn, rng: np.random.Generator) -> str:
         data["steps"][-1]["lot"]["parts"][0]["pose"]["matrix"][2][3] -= 1000.0
     elif what == 2:
         data["baths"][0]["bound_l"] = data["bound_l"] = answer.mix_at_most_l * 1.01 + 1.0
-    assert _ladder_holds(shop, data) == (what > 2)
+    assert prove(data, shop).holds == (what > 2)
     return "nothing goes in" if not answer.steps else "own blocks" if few is None else f"{few} built"
-
-
-def _ladder_holds(shop: Shop, data: object) -> bool:
-    told = loads_from_json(data)
-    each = [Told(load.lot, load.blocks, load.liquid_l, load.add_l) for load in told.loads]
-    checks = prove_loads(shop, each, told.left_out, told.bounds, told.mix_l, told.total_bound)
-    return all(check.holds for check in (*checks, *prove_few(shop, each, builds_from_json(data))))
 
 
 def new_tanks(case: Drawn, rng: np.random.Generator) -> str:

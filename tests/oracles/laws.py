@@ -11,16 +11,15 @@ import numpy as np
 from oracles import kit_laws
 from strategies.drawn_shops import UNITS, Drawn, drawn
 
+from fitcheck.geometry.liquid.held_pockets import held_at
 from fitcheck.questions.dip.answer import DipAnswer, DoesNotFit, Fits, MeasureAgain
 from fitcheck.questions.dip.ask import dip
 from fitcheck.questions.fill.ask import fill
 from fitcheck.questions.hang.ask import hang
+from fitcheck.questions.lot.answer import LotAnswer
 from fitcheck.questions.lot.ask import lot
-from fitcheck.questions.lot.prove_loads import Told, prove_loads
-from fitcheck.questions.lot.record import loads_from_json, lot_json
 from fitcheck.questions.measure.ask import measure
-from fitcheck.questions.pocket.ask import held_at
-from fitcheck.questions.register import prove, to_dict
+from fitcheck.questions.register import from_dict, prove, to_dict
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.shop import Shop
@@ -84,11 +83,12 @@ def loads(case: Drawn, rng: np.random.Generator) -> str:
     """Share out loads: they hold by other code, no part is left over, and the bound is not above them."""
     shop = case.read("mm")
     answer = lot(shop)
-    told = loads_from_json(json.loads(json.dumps(lot_json(answer))))
-    each = [Told(load.lot, load.blocks, load.liquid_l, load.add_l) for load in told.loads]
-    checks = prove_loads(shop, each, told.left_out, told.bounds, told.mix_l, told.total_bound)
-    assert all(check.holds for check in checks), [check.what for check in checks if not check.holds]
-    placed = sum(len(load.lot.parts) for load in told.loads) + sum(count for _, _, count in told.left_out)
+    data = json.loads(json.dumps(to_dict(answer)))
+    proved = prove(data, shop)
+    assert proved.holds, [check.what for check in proved.checks if not check.holds]
+    told = from_dict(data, shop)
+    assert isinstance(told, LotAnswer)
+    placed = sum(len(load.parts) for load in told.lots) + sum(each.count for each in told.left_out)
     assert placed == sum(part.count for part in shop.parts.values()) * len(answer.works)
     assert answer.at_least_lots <= len(answer.lots)
     return "none left" if not told.left_out else "some left out"

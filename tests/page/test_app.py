@@ -4,12 +4,6 @@ from __future__ import annotations
 
 import math
 import os
-import shutil
-import socket
-import statistics
-import subprocess
-import sys
-import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -18,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from strategies.served_page import SHOP, browsing, chromium, found_a_pose, opened, serving, stepped
 
 from fitcheck.draw.paper_sizes import PaperName
 from fitcheck.files.shop_file import read_shop
@@ -30,48 +25,11 @@ from fitcheck.things.pose import Angles
 from fitcheck.words.errors import InputFault, Refused
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page, ViewportSize
+    from playwright.sync_api import Page
 
-SHOP = """
-[shop]
-name = "Quay"
-show = "ft-in"
-[rules]                      # kept
-side_clearance = "1 in"
-bottom_clearance = "2 in"
-cover = "2 in"
-freeboard = "4 in"
-[liquids.water]
-specific_gravity = 1.0
-[tanks.T1]
-liquid = "water"
-inside = ["24 ft", "1 ft 4 in", "2 ft"]
-[[tanks.T1.blocks]]
-name = "B1"
-size = ["60 in", "8 in", "20 in"]
-at = ["200 in", "0 in", "0 in"]
-[tanks.T2]
-liquid = "water"
-inside = ["6 ft", "2 ft 6 in", "4 ft"]
-[parts.hatch]
-shape = "frame"
-size = ["19 1/2 in", "36 in", "1 1/2 in"]
-wall = "2 in"
-metal = "aluminium"
-[parts.pan]
-shape = "pan"
-size = ["20 in", "10 in", "2 in"]
-wall = "1/16 in"
-metal = "aluminium"
-"""
 # What print in a picture comes to on the screen; on paper it is 9 points or more, which are 12 dots of a screen.
 PRINT_PX = "each => each.getAttribute('font-size') * each.getScreenCTM().a"
 LEAST_PRINT_PX = 12.0
-WIDE: ViewportSize = {"width": 1300, "height": 950}
-FIRST_PAINT_S = 2.0
-STEP_S = 0.150
-# The bars are for a machine that does nothing else; with another test beside it all takes twice as long.
-BUSY = 2.0
 
 
 @pytest.fixture
@@ -205,9 +163,9 @@ def test_only_this_machines_own_page_is_let_in(headers: dict[str, str], allowed:
 # In a browser.
 
 
-def chromium() -> str:
+def browser() -> str:
     """Return the browser; without one the tests in it are left out, unless they are asked for."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    found = chromium()
     if found is None and "FITCHECK_BROWSER_TESTS" not in os.environ:
         pytest.skip("there is no chromium here to test the live sheet in: apt-get install chromium")
     assert found, "apt-get install chromium"
@@ -216,90 +174,26 @@ def chromium() -> str:
 
 @pytest.fixture
 def served(file: Path) -> Iterator[str]:
-    with socket.socket() as trial:
-        trial.bind(("127.0.0.1", 0))
-        port = trial.getsockname()[1]
-    chromium()
-    words = [sys.executable, "-m", "fitcheck", "page", str(file), "--port", str(port)]
-    # The web library behaves otherwise where it sees that a test runs.
-    environment = {name: value for name, value in os.environ.items() if name != "PYTEST_CURRENT_TEST"}
-    server = subprocess.Popen(words, stderr=subprocess.PIPE, text=True, env=environment)
-    address = f"http://127.0.0.1:{port}"
-    try:
-        for _ in range(300):
-            try:
-                urllib.request.urlopen(address, timeout=5.0).close()
-                break
-            except OSError:
-                assert server.poll() is None, server.stderr.read() if server.stderr else ""
-                time.sleep(0.1)
+    browser()
+    with serving(file) as address:
         yield address
-    finally:
-        server.terminate()
-        server.wait(20.0)
 
 
 def test_the_steps_that_a_person_takes(served: str, file: Path, tmp_path: Path) -> None:
-    from playwright.sync_api import sync_playwright
-
     asked: list[str] = []
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch_persistent_context(
-            str(tmp_path / "browser"),
-            executable_path=chromium(),
-            headless=True,
-            viewport=WIDE,
-            args=["--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking"],
-        )
-        page = browser.new_page()
+    with browsing(tmp_path, browser()) as page:
         page.on("request", lambda request: asked.append(request.url))
-        start = time.perf_counter()
-        page.goto(served)
-        page.get_by_role("status").filter(has_text="hatch in T1").wait_for()
-        paint_s = time.perf_counter() - start
-        _hang_it(page)
-        step_s = _median_step_s(page)
+        opened(page, served)
+        found_a_pose(page)
+        assert len(stepped(page, 50)) == 50
         _change_and_save(page, file)
         _on_a_phone(page)
-        browser.close()
-    print(f"first paint {paint_s:.2f} s; a step {1000.0 * step_s:.0f} ms, the median of 50")
-    assert paint_s < FIRST_PAINT_S * BUSY
-    assert step_s < STEP_S * BUSY
     assert {url.split("/")[2] for url in asked if url.startswith(("http", "ws"))} == {
         served.removeprefix("http://")
     }
     for headers in ({"Host": "evil.example"}, {"Origin": "http://evil.example"}):
         with pytest.raises(urllib.error.HTTPError, match="403"):
             urllib.request.urlopen(urllib.request.Request(served, headers=headers))  # noqa: S310  (our own address)
-
-
-def _hang_it(page: Page) -> None:
-    status = page.get_by_role("status")
-    status.filter(has_text="does not fit").wait_for()
-    page.get_by_role("button", name="Find a pose").click()
-    status.filter(has_text="hatch in T1: fits").wait_for()
-    page.wait_for_function("Number(document.querySelector('.turned input').value) == 49")
-    page.locator(".sheet header .verdict", has_text="fits").wait_for()
-    page.locator(".sheet svg text", has_text="FILL LINE").wait_for()
-
-
-def _median_step_s(page: Page) -> float:
-    """Return the time from a key on the swing's slider to the changed page, as the browser sees it."""
-    page.locator("[aria-label=swing] [tabindex]").focus()
-    page.evaluate(
-        """() => {
-          window.steps = [];
-          const line = document.querySelector('.paper');
-          new MutationObserver(() => { if (window.pressed) steps.push(performance.now() - pressed); pressed = 0; })
-            .observe(line, {characterData: true, childList: true, subtree: true});
-          window.addEventListener('keydown', () => { window.pressed = performance.now(); }, true);
-        }"""
-    )
-    for k in range(50):
-        page.keyboard.press("ArrowRight" if k % 2 else "ArrowLeft")
-        page.wait_for_function(f"steps.length > {k}", timeout=5000)
-    times: list[float] = page.evaluate("steps")
-    return statistics.median(times) / 1000.0
 
 
 def _change_and_save(page: Page, file: Path) -> None:

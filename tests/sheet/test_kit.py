@@ -348,7 +348,7 @@ def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
         )
         for blocks in ((), (small, large), (small, twin), (small, large))
     )
-    pages = ladder_blocks(LadderAnswer(steps, (), ()), shop)
+    pages = ladder_blocks(LadderAnswer.of(steps, (), ()), shop)
     assert [page.title for page in pages] == [
         "blocks to build",
         "blocks for loads 2, 4: where",
@@ -363,11 +363,13 @@ def test_a_ladders_blocks_have_build_sheets(shop: Shop) -> None:
     assert "110.8 lbf" in words[2]
     assert "145.3 lbf" in words[1]
     assert "6.6 gal" in words[1]
-    assert not ladder_blocks(LadderAnswer(steps[:1], (), ()), shop)
+    assert not ladder_blocks(LadderAnswer.of(steps[:1], (), ()), shop)
     # Stood across the tank it is the same block, built once.
     across = replace(small, size_mm=(200.0, 500.0, 300.0))
     turned = tuple(replace(steps[0], blocks=(piece,)) for piece in (across, small))
-    words = [words_of(laid_out(page, "letter")) for page in ladder_blocks(LadderAnswer(turned, (), ()), shop)]
+    words = [
+        words_of(laid_out(page, "letter")) for page in ladder_blocks(LadderAnswer.of(turned, (), ()), shop)
+    ]
     assert "1 block of 1 size" in words[0]
     assert "A, across" in words[1]
     assert "across" not in words[2]
@@ -392,7 +394,7 @@ def test_a_way_in_that_is_not_straight_is_drawn_place_by_place() -> None:
     page_of: dict[str, Laid] = {}
     for kind in ("tilted in", "straight down"):
         way = WayIn(kind, 2.2, (first, first, last))
-        page = lift_page(lifted(part, tank, replace(answer, way_in=way), "mm"), "mm", "bay")
+        page = lift_page(lifted(part, tank, replace(answer, way_in=way)), "mm", "bay")
         page_of[kind] = laid_out(page, "a4")
     laid = page_of["tilted in"]
     for told in ("Way in", "in 2 moves", "no nearer than 2.2 mm", "+x end up 20 deg"):

@@ -80,17 +80,6 @@ def test_other_quantities_are_read(read: Callable[[str], float], text: str, valu
     assert read(text) == pytest.approx(value, rel=1e-10)
 
 
-def test_factors_are_the_published_ones() -> None:
-    assert units.MM_PER_INCH == 25.4
-    assert units.MM_PER_FOOT == 304.8
-    assert units.LITRES_PER_GALLON == 3.785411784
-    assert units.KG_PER_POUND == 0.45359237
-    # 3rd General Conference on Weights and Measures, 1901.
-    assert units.STANDARD_GRAVITY_M_S2 == 9.80665
-    # NIST Special Publication 811, Appendix B.8: pound-force 4.448 221 615 260 5 N, exactly.
-    assert pytest.approx(4.4482216152605, rel=1e-15) == units.NEWTONS_PER_POUND_FORCE
-
-
 REFUSED = {
     "": "empty",
     "   ": "empty",
@@ -262,3 +251,11 @@ def test_what_is_no_number_is_not_shown(value: float) -> None:
                 show(value, unit)  # type: ignore[arg-type]
     with pytest.raises(Refused):
         units.show_angle(value)
+
+
+@given(st.floats(-10.0, 10.0))
+def test_an_angle_in_degrees_is_read_back_as_the_same_degrees(angle_rad: float) -> None:
+    degrees = angle_rad / units.RAD_PER_DEGREE
+    again = units.radians_of(degrees)
+    assert again / units.RAD_PER_DEGREE == degrees
+    assert abs(again - angle_rad) <= 2.0 * math.ulp(angle_rad)

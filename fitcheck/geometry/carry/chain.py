@@ -1,9 +1,9 @@
-"""From one free place to the next: which of them lead into one another, and a chain from start to goal.
+"""Adjacency of free places in slices of swing, and a chain from start to goal.
 
 At best: whoever goes from one slice to the next is, on the way, at the swing between them, so those two are
 joined only by a free place at that one swing, which is exact; no chain is then a proof that there is no
 way. Surely: free places at neighbouring swings that overlap, or all but do, may lead into one another;
-whether they do is looked at afterwards, by moving the part.
+whether they do is checked afterwards, by moving the part.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""How near a part comes to anything on a way given by key places: exact sides, no slices, no search.
+"""Lower bound on the clearance along a way of key places, without slices or a search.
 
 A convex piece and a straight wall are apart by at least any gap that a straight line between them shows:
 one along the wall, or one along a side of the piece, or along a line that goes with it. While the part is
@@ -21,7 +21,7 @@ import shapely
 
 from fitcheck.things.solid import Floats
 
-# Lines looked at that go with a piece, besides its sides: for corners that pass corners.
+# Lines evaluated that go with a piece, besides its sides: for corners that pass corners.
 LINES = 64
 # A part may touch, and sums round: thinner than a sheet of paper.
 TOUCHING_MM = 0.02
@@ -29,7 +29,7 @@ TOUCHING_MM = 0.02
 TO_MM = 0.05
 # Moves halved so often are shorter than any tape sees.
 MOST_HALVINGS = 48
-# Moves, walls and lines looked at in one go.
+# Moves, walls and lines evaluated in one go.
 AT_ONCE = 2_000_000
 
 
@@ -103,7 +103,7 @@ def least_gap_mm(walls: Floats, body: Body, places: Floats) -> tuple[float, Floa
 
 @dataclass(slots=True, eq=False)
 class _Round:
-    """Moves looked at in one round: gaps at their ends (k, 2), a bound in between (k,), which go on."""
+    """Moves evaluated in one round: gaps at their ends (k, 2), a bound in between (k,), which go on."""
 
     ends: Floats
     low: Floats
@@ -111,7 +111,7 @@ class _Round:
     left: tuple[Floats, Floats] | None = None
 
     def keep(self, those: Any, one: Floats, other: Floats) -> None:
-        """Say which moves are to be halved and looked at again."""
+        """Say which moves are to be halved and evaluated again."""
         self.left = one[those], other[those]
 
 

@@ -1,4 +1,4 @@
-"""What a part overlaps where it starts and ends on a route, and what it is too tall for in between."""
+"""Conflicts of a part at the start and the goal of a route, and places too low for it in between."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from fitcheck.things.route import Route, Stand
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import Refused
 
-# Of a whole turn, in which room is looked for where any swing will do.
+# Of a whole turn, in which room is searched where any swing will do.
 SLICES = 400
 
 

@@ -1,4 +1,4 @@
-"""Outlines in plan of what is carried: their convex pieces, and what turning covers always.
+"""Plan outlines of what is carried: convex pieces, and the area covered at every swing of a range.
 
 An outline is some convex pieces, each (n, 2), counter-clockwise, about the middle of the part.
 """
@@ -74,7 +74,7 @@ def far_mm(pieces: Pieces) -> float:
 def covered_always(outline: Floats, half_rad: float) -> Floats:
     """Return an outline within all turns of a convex outline (n, 2) by up to half_rad; (0, 2) for none.
 
-    A side n . x <= b turned by each angle between two of three looked at lets through at most
+    A side n . x <= b turned by each angle between two of three evaluated lets through at most
     r (1 - cos(half_rad / 2)) more than those two do.
     """
     normals, offsets = _sides(outline)

@@ -1,4 +1,4 @@
-"""A path through free places, as key places: where the middle is, the swing and the tilt."""
+"""Path through free places, as key places: position of the middle, swing and tilt."""
 
 from __future__ import annotations
 

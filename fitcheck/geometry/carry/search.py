@@ -1,4 +1,4 @@
-"""A way looked for with so many slices of the swing: at best, whose lack is a proof, and surely."""
+"""Path search over slices of the swing: optimistic, whose failure is a proof, and exact."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where the middle of an outline may be, at one swing or at best in a slice of swings.
+"""Free places (configuration space) of an outline at one swing, or over a slice of swings.
 
 At one swing the free places are exact: the floor less each convex piece of the outline, mirrored, swept
 along every wall (Minkowski sums: T. Lozano-Perez, Spatial planning: a configuration space approach, IEEE
@@ -19,7 +19,7 @@ from fitcheck.geometry.carry.outlines import Pieces, covered_always, grown, hull
 from fitcheck.things.solid import Floats, Indices
 
 WHOLE = 2.0 * math.pi
-# Swings looked at in one go: their outlines along all walls are held in memory.
+# Swings evaluated in one go: their outlines along all walls are held in memory.
 AT_ONCE = 256
 # A part may touch; what is taken off it, all round, where a proof stands on one swing alone.
 TOUCHING_MM = 1e-3

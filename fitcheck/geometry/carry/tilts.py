@@ -1,4 +1,4 @@
-"""The outline of a part in plan and its height, at the tilts at which it may be carried."""
+"""Plan outline and height of a part at each tilt at which it may be carried."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, rotation_from
 from fitcheck.things.solid import Floats
 
-# Steps of tilt looked at, and how many of them are looked through for hollows.
+# Steps of tilt evaluated, and how many of them are checked for hollows.
 TILTS, LOOKED_THROUGH = 1600, 40
 # Of an area: what a mesh's rounding may take.
 SAME_AREA = 1e-6
@@ -65,7 +65,7 @@ class Tilts:
         return filled(shapely.union_all([shapely.Polygon(ring) for ring in outer]))
 
     def is_convex(self) -> bool:
-        """Tell whether the part's outline is its hull at every tilt looked through."""
+        """Tell whether the part's outline is its hull at every tilt that is checked."""
         some = range(0, len(self.hulls), max(len(self.hulls) // LOOKED_THROUGH, 1))
         return all(
             shapely.area(self.area(float(self.tilts_rad[k])))

@@ -1,4 +1,4 @@
-"""The ways in which a part may be carried on a route: level, tipped up, and from one to the other."""
+"""Modes of carrying a part on a route: level, tipped, and the change between them."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Convex bodies: pieces of others, grown by a clearance, merged, and what juts into a tank."""
+"""Convex bodies: decomposition, offsets, merging, and the concavities of a tank."""

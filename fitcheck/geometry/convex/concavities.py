@@ -1,4 +1,4 @@
-"""What juts into a tank: the convex space around its inside, less the inside, as convex solids."""
+"""Convex hull of a tank's inside, and what of the hull is not inside, as convex solids."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ JUT = "jut"
 SKIN = 1e-6
 
 
-def juts_of(inside: Solid) -> tuple[Solid, tuple[Solid, ...]]:
+def concavities_of(inside: Solid) -> tuple[Solid, tuple[Solid, ...]]:
     """Return the convex hull of a tank's inside, and convex solids that fill what of it is not inside.
 
     Raises `Refused` where the inside is too jagged for few solids, as with round things that jut in.

@@ -1,4 +1,4 @@
-"""Convex bodies as the compiled loops take them: corners, directions square to faces, directions of edges."""
+"""Convex bodies as arrays for the compiled loops: corners, face normals, edge directions."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Convex things that together are one: blocks in a row, with no gap between them."""
+"""Merging of convex bodies whose union is convex: blocks in a row, with no gap between them."""
 
 from __future__ import annotations
 

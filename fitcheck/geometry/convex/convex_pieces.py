@@ -1,6 +1,6 @@
-"""Convex pieces of a solid that is not convex itself: all of it where its faces are few, else inner boxes.
+"""Convex decomposition of a solid: all of it where its faces are few, else inner boxes.
 
-A solid is cut along the plane of a face at an edge where two faces look at each other (a notch), again and
+A solid is cut along the plane of a face at an edge where two faces face each other (a notch), again and
 again, until no piece has a notch: the pieces are then convex and have all of the solid (B. Chazelle, Convex
 partitions of polyhedra, SIAM J. Computing 13 (1984) 488-507). A smooth solid would be cut to splinters; for
 such a one a grid is laid, and boxes of cells that the surface does not cross are taken, largest first. Thin

@@ -1,4 +1,4 @@
-"""Convex things grown or shrunk by a clearance."""
+"""Convex bodies grown or shrunk by a clearance (offset)."""
 
 from __future__ import annotations
 

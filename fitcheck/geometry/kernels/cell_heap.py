@@ -1,4 +1,4 @@
-"""A heap of cells of rotations: the least rank on top, and of one rank the first put in. See `cells.py`.
+"""Priority queue (binary heap) of cells of rotations, first in first out in one rank: `rotation_cells.py`.
 
 A row of the heap is rank, number, middle (3) and half-sides (3).
 """

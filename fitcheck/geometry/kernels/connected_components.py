@@ -1,4 +1,4 @@
-"""Which of many things hang together through links: see `geometry/mesh/connected_components.py`."""
+"""Connected components, compiled: see `geometry/mesh/connected_components.py`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The dual simplex method for programmes with few unknowns (y, z): see `programme.py`."""
+"""Dual simplex method for linear programmes with few unknowns (y, z): see `small_lp.py`."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def desk_for(unknowns: int) -> Desk:
 
 @compiled
 def programmes(c: Floats, g: Floats, lift: Floats, pivots: int) -> tuple[Floats, Floats, Indices, Floats]:
-    """Solve programmes c (B, K), g (B, K, n), lift (K,): see `programme.py`."""
+    """Solve programmes c (B, K), g (B, K, n), lift (K,): see `small_lp.py`."""
     count, n = len(c), g.shape[2]
     bound, at = np.empty(count), np.empty((count, n))
     which, weights = np.empty((count, n + 1), dtype=np.int64), np.empty((count, n + 1))

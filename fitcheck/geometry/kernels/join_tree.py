@@ -1,4 +1,4 @@
-"""What a surface holds as the level passes, by a sweep over its vertices: see `pockets.py`."""
+"""Join tree of a surface, by a sweep of the level over its vertices: see `pockets.py`."""
 
 from __future__ import annotations
 

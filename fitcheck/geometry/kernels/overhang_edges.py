@@ -1,4 +1,4 @@
-"""Where a surface folds back under itself, and what passes under what: see `pockets.py`."""
+"""Edges where a surface overhangs itself, and their crossings in plan: see `pockets.py`."""
 
 from __future__ import annotations
 

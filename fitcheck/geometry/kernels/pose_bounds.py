@@ -1,4 +1,4 @@
-"""Boxes of poses looked at, one after the other: see `pose_search`, which says why it is right."""
+"""Bounds over boxes of poses, one after the other: see `pose_search.py`, which says why they are right."""
 
 from __future__ import annotations
 
@@ -277,10 +277,10 @@ def shares_of(worst: Floats, half: Floats, aside: Floats, long: float, short: fl
 
 
 @compiled
-def look(  # noqa: PLR0912, PLR0915 - plain loops
+def bound_box(  # noqa: PLR0912, PLR0915 - plain loops
     low: Floats, high: Floats, part: Bodies, thing: Bodies, room: Room, hint: int, cut: Floats
 ) -> tuple[int, int, int]:
-    """Look at one box of poses low..high (6,): refused, open, or free at its middle.
+    """Evaluate one box of poses low..high (6,): refused, open, or free at its middle.
 
     Returns that, along which coordinate to cut it, and the pair that told. cut (8,): how far that coordinate
     moves the part, where to cut it, and the pose (6,) in the middle.
@@ -352,15 +352,15 @@ def look(  # noqa: PLR0912, PLR0915 - plain loops
 
 
 @compiled
-def look_at_all(
+def bound_boxes(
     low: Floats, high: Floats, part: Bodies, thing: Bodies, room: Room, hint: Indices
 ) -> tuple[Indices, Indices, Indices, Floats]:
-    """Look at boxes of poses (B, 6) as `look` does: what is known of each, and where to cut it (B, 8)."""
+    """Evaluate boxes of poses (B, 6) as `bound_box` does: what is known of each, where to cut it (B, 8)."""
     known = np.empty(len(low), dtype=np.int64)
     axis, pair = np.empty(len(low), dtype=np.int64), np.empty(len(low), dtype=np.int64)
     cut = np.zeros((len(low), 8))
     for i in range(len(low)):
-        known[i], axis[i], pair[i] = look(low[i], high[i], part, thing, room, hint[i], cut[i])
+        known[i], axis[i], pair[i] = bound_box(low[i], high[i], part, thing, room, hint[i], cut[i])
     return known, axis, pair, cut
 
 
@@ -376,17 +376,17 @@ def close(
     finest_mm: float,
     pose: Floats,
 ) -> tuple[int, int]:
-    """Look at a box of poses and cut it until every piece of it is refused.
+    """Evaluate a box of poses and cut it until every piece of it is refused.
 
     Returns REFUSED, or FREE with a pose (6,) that nothing refuses, or OPEN with the pose where it was left:
-    after `most` looks, or where a piece moves the part less than finest_mm; and the looks.
+    after `most` boxes, or where a piece moves the part less than finest_mm; and how many were evaluated.
     """
     lows, highs, hints = np.empty((DEEPEST, 6)), np.empty((DEEPEST, 6)), np.empty(DEEPEST, dtype=np.int64)
     lows[0], highs[0], hints[0] = low, high, hint
     count, looked, cut = 1, 0, np.zeros(8)
     while count > 0:
         count -= 1
-        known, axis, pair = look(lows[count], highs[count], part, thing, room, hints[count], cut)
+        known, axis, pair = bound_box(lows[count], highs[count], part, thing, room, hints[count], cut)
         looked += 1
         if known == REFUSED:
             continue
@@ -395,7 +395,7 @@ def close(
             return FREE, looked
         if looked >= most or cut[0] < finest_mm or count + 2 > DEEPEST:
             return OPEN, looked
-        # The half nearer to the front of the queue is looked at first.
+        # The half nearer to the front of the queue is evaluated first.
         lows[count + 1], highs[count + 1] = lows[count], highs[count]
         highs[count, axis], lows[count + 1, axis] = cut[1], cut[1]
         hints[count], hints[count + 1] = pair, pair

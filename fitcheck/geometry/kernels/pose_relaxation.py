@@ -1,4 +1,4 @@
-"""A part pushed out of what it is in, from many starts: see `geometry/poses/pose_relaxation.py`."""
+"""Relaxation of poses until a part is clear, from many starts: see `geometry/poses/pose_relaxation.py`."""
 
 from __future__ import annotations
 

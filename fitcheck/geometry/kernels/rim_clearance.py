@@ -1,4 +1,4 @@
-"""How far an underside must be raised to keep clear of a wall and its rim: see `overhang.py`."""
+"""Least lift of an underside that keeps it clear of a wall and its rim: see `overhang.py`."""
 
 from __future__ import annotations
 

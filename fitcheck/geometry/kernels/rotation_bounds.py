@@ -1,4 +1,4 @@
-"""Bounds of tau over cells of rotations: see `search.py`."""
+"""Bounds of tau over cells of rotations: see `rotation_search.py`."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Planes(NamedTuple):
 
 
 @compiled
-def look(
+def bound_cells(
     points: Floats, planes: Planes, middle: Floats, half: Floats, limit: float, cuts: int
 ) -> tuple[Floats, Floats, Floats]:
     """Bound tau over cells: low (B,), tau at the middle (B,), and where the bound is reached (B, 3)."""

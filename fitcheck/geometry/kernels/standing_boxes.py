@@ -1,4 +1,4 @@
-"""Every box that can stand on a plan of cells: see `columns.py`."""
+"""Enumeration of the boxes that can stand on a plan of cells: see `columns.py`."""
 
 from __future__ import annotations
 

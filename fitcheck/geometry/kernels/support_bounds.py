@@ -1,4 +1,4 @@
-"""How far points reach along directions, and how that changes in a cell of rotations: see `support.py`."""
+"""Support function of points along directions, and its bounds over a cell: see `support_function.py`."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def _extremes_in_lanes(points: Floats, directions: Floats, ends: Indices) -> Non
     """Do the same with every LANES-th point in one lane.
 
     No lane waits for another, so a processor takes several at once; only how far they reach is kept, and
-    which point that was is looked for afterwards in the one lane.
+    which point that was is searched afterwards in the one lane.
     """
     highest = np.full((len(directions), LANES), -np.inf)
     lowest = np.full((len(directions), LANES), np.inf)

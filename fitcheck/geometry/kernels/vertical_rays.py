@@ -1,4 +1,4 @@
-"""Which triangle is straight over a place, by a grid over the plan."""
+"""Vertical ray casting: the triangle straight over a place, by a grid over the plan."""
 
 from __future__ import annotations
 

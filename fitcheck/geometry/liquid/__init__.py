@@ -1,1 +1,1 @@
-"""Levels, pockets of air and liquid, and what of a surface gets wet."""
+"""Levels, pockets of air and liquid, and the wetted part of a surface."""

@@ -1,21 +1,21 @@
-"""What a part holds over all the ways that it may hang; swing does not matter."""
+"""Air and liquid held over all attitudes of a part; swing does not matter."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN, Vessel
-from fitcheck.geometry.mesh.hole_caps import NARROW_MM, shut
+from fitcheck.geometry.mesh.hole_caps import NARROW_MM, holes_capped
 from fitcheck.geometry.rotations.rotation_cells import rotations
 from fitcheck.geometry.rotations.rotation_search import how_turned
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.pockets import WayUp
 from fitcheck.things.pose import Angles
 from fitcheck.things.solid import Floats, Indices, Mask
+from fitcheck.words.progress import Progress, silent
 from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE
 
 # Steps of tilt and roll; the finer ones for a mesh of no more than FINE_TRIANGLES.
@@ -29,12 +29,10 @@ PORTION, CORES = 16, 2
 # Directions nearer than this are one: far above rounding, far under a degree.
 SAME_WAY = 1e-9
 
-Tick = Callable[[], None]
-
 
 def vessel_of(part: Part) -> Vessel:
     """Return the part's skin, its narrow holes shut, ready to be asked what it holds."""
-    return Vessel(shut(part.skin, NARROW_MM))
+    return Vessel(holes_capped(part.skin, NARROW_MM))
 
 
 def steps_rad(attitude: Attitude, vessel: Vessel) -> tuple[Floats, Floats]:
@@ -53,22 +51,22 @@ def every_way_rad(tilts_rad: Floats, rolls_rad: Floats) -> Floats:
 
 
 def portions(ways_rad: Floats) -> int:
-    """Return how often `caught_l` ticks for these ways (..., 2)."""
+    """Return how often `caught_l` calls its progress for these ways (..., 2)."""
     return math.ceil(len(_directions(_turned(ways_rad.reshape(-1, 2)))[0]) / PORTION)
 
 
-def caught_l(vessel: Vessel, ways_rad: Floats, tick: Tick = lambda: None) -> Floats:
+def caught_l(vessel: Vessel, ways_rad: Floats, progress: Progress = silent) -> Floats:
     """Return the litres of air and of liquid (..., 2) caught at tilts and rolls (..., 2)."""
-    caught = _air_l(vessel, _turned(ways_rad.reshape(-1, 2)), tick)
+    caught = _air_l(vessel, _turned(ways_rad.reshape(-1, 2)), progress)
     return caught.reshape(2, -1).T.reshape(ways_rad.shape)
 
 
 def air_l(vessel: Vessel, ways_rad: Floats) -> Floats:
     """Return the litres of air alone (k,) caught at tilts and rolls (k, 2)."""
-    return _air_l(vessel, rotations(_angles(ways_rad)), lambda: None)
+    return _air_l(vessel, rotations(_angles(ways_rad)), silent)
 
 
-def _air_l(vessel: Vessel, turned: Floats, tick: Tick) -> Floats:
+def _air_l(vessel: Vessel, turned: Floats, progress: Progress) -> Floats:
     """Return the litres of air (b,) caught at rotations (b, 3, 3), each way up asked once."""
     first, again = _directions(turned)
     rows = [turned[first[k : k + PORTION]] for k in range(0, len(first), PORTION)]
@@ -76,7 +74,7 @@ def _air_l(vessel: Vessel, turned: Floats, tick: Tick) -> Floats:
     with ThreadPoolExecutor(CORES) as pool:
         for volumes in pool.map(vessel.air_mm3, rows):
             found.append(volumes)
-            tick()
+            progress()
     return np.asarray((np.concatenate(found) / MM3_PER_LITRE)[again])
 
 
@@ -84,7 +82,7 @@ def best_way(vessel: Vessel, ways_rad: Floats, caught: Floats, usable: Mask) -> 
     """Return the way that holds least, air and liquid together, also when it hangs a degree off.
 
     ways_rad (t, r, 2): a grid of tilts and rolls, with their litres `caught` (t, r, 2); usable (t, r): which
-    may be chosen. Ways that differ by less than a spoonful are as good; of those the least turned. Looked at
+    may be chosen. Ways that differ by less than a spoonful are as good; of those the least turned. Evaluated
     a degree off are the best roll of each tilt and the best tilt of each roll. None where none is usable.
     """
     turned = how_turned(_angles(ways_rad.reshape(-1, 2))).reshape(usable.shape)

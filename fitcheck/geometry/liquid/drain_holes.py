@@ -1,4 +1,4 @@
-"""Where a hole could be drilled out of a pocket, and through what."""
+"""Candidate places of a hole that drains or vents a pocket, and the metal it goes through."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How much liquid a tank needs for a level, with parts in; the level that covers a part."""
+"""Liquid that a tank needs for a level, parts in; the level that covers a part."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def fill_at(part: Part, pose: Pose, tank: Tank, level_mm: float, air_l: float = 
 
 def fill_with(hung: Sequence[tuple[Part, Pose]], tank: Tank, level_mm: float, air_l: float = 0.0) -> Fill:
     """Tell the same as `fill_at` with several parts in at once; air_l: what they catch together."""
-    _check_over_floor(tank, level_mm)
+    check_over_floor(tank, level_mm)
     room = room_for_liquid(tank)
     rim = tank.depth_mm
     surface = float(room.plane_area_mm2(rim))
@@ -50,7 +50,7 @@ def fill_with(hung: Sequence[tuple[Part, Pose]], tank: Tank, level_mm: float, ai
     if liquid < -room.volume_mm3 * ROUNDING:
         names = " and ".join(dict.fromkeys(part.name for part, _ in hung))
         raise Refused(
-            f"{names} displaces {_litres(displaced)} under that level, more than {tank.name} has there",
+            f"{names} displaces {both_volumes(displaced)} under that level, more than {tank.name} has there",
             "check that the part at that pose is inside the tank",
         )
     before = _level_before(room, rim, max(liquid, 0.0))
@@ -97,7 +97,8 @@ def room_for_liquid(tank: Tank) -> Waterline:
     return Waterline.of(mesh.vert_properties[:, :3], mesh.tri_verts.astype(np.int64))
 
 
-def _check_over_floor(tank: Tank, level_mm: float) -> None:
+def check_over_floor(tank: Tank, level_mm: float) -> None:
+    """Raise `Refused` for a level that is no height over the floor of a tank."""
     if not (level_mm >= 0.0 and math.isfinite(level_mm)):
         raise Refused(
             f"{tank.name}: a level of {both_lengths(level_mm)}", "levels are heights over the tank floor"
@@ -111,6 +112,7 @@ def _level_before(room: Waterline, rim_mm: float, liquid_mm3: float) -> float:
     return rim_mm + (liquid_mm3 - room.volume_mm3) / float(room.plane_area_mm2(rim_mm))
 
 
-def _litres(volume_mm3: float) -> str:
+def both_volumes(volume_mm3: float) -> str:
+    """Return a volume in litres and in gallons, for messages."""
     litres = volume_mm3 / MM3_PER_LITRE
     return f"{show_volume(litres, 'mm')} ({show_volume(litres, 'ft-in')})"

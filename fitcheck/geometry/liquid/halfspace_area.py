@@ -1,4 +1,4 @@
-"""How much of a surface lies under some planes."""
+"""Area of a surface within a union of half-spaces."""
 
 from __future__ import annotations
 

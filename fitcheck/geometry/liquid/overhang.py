@@ -1,9 +1,9 @@
-"""How deep a part can go that stands out over the rims of a tank with upright walls.
+"""Least height of a part that stands out over the rims of a tank with upright walls.
 
 Seen along a wall, that wall is everything at or past its inner face and at or under its rim. To keep a
 straight-line distance from it, the underside of the part must stay over a limit: a quarter circle about the
 rim's inner edge, and a level line beyond. Walls across from one another are seen in one view, so length and
-width can be looked at one after the other: the part must be raised as far as the worse of the two asks.
+width can be evaluated one after the other: the part must be raised as far as the worse of the two asks.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from fitcheck.things.solid import Floats
 
 # Halvings of the place between two rims: a metre comes down to what a double can tell apart.
 HALVINGS = 40
-# Places between two rims at which it is looked first whether lying over both can be deeper.
+# Places between two rims at which it is checked first whether lying over both can be deeper.
 PLACES = 17
 # Sums of metres in double precision are out by less than this, in mm; what just fits is not over a rim.
 ROUNDING_MM = 1e-9

@@ -1,4 +1,4 @@
-"""The space that each pocket fills, as a solid: for pictures.
+"""Space that each pocket fills, as a solid: for pictures.
 
 It is what lies over the level at the pocket's mouth and not in the metal, cut out by exact solid modelling.
 That shares nothing with the way pockets are found, so a shape whose volume is not the pocket's says that one
@@ -14,7 +14,7 @@ import numpy as np
 
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN
 from fitcheck.shapes.manifold import manifold_of, solid_of
-from fitcheck.things.pockets import Held, Kind, Pocket, PocketShape
+from fitcheck.things.pockets import Held, Pocket, PocketKind, PocketShape
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM3_PER_LITRE
@@ -50,7 +50,7 @@ def pocket_shapes(skin: Solid, rotation: Floats, held: Held) -> tuple[PocketShap
     return tuple(sorted(shapes, key=lambda shape: -shape.pocket.volume_l))
 
 
-def _shapes_of(skin: Solid, rotation: Floats, shown: list[Pocket], kind: Kind) -> Iterator[PocketShape]:
+def _shapes_of(skin: Solid, rotation: Floats, shown: list[Pocket], kind: PocketKind) -> Iterator[PocketShape]:
     """Give the shapes of one kind; liquid is air upside down."""
     pockets = [pocket for pocket in shown if pocket.kind == kind]
     if not pockets:

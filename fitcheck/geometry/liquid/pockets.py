@@ -1,4 +1,4 @@
-"""Where a part traps air going in and carries liquid out, exactly, at any attitude.
+"""Pockets of air going in and of liquid coming out, exact, at any attitude.
 
 Going in, air is trapped at a point when no way through free space leads from it to the open without going
 lower than the point. So what is free over a level falls into pieces that grow together as the level goes
@@ -25,8 +25,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.mesh.connected_components import joined
-from fitcheck.geometry.mesh.mesh_components import corners, facing_outside, paired_edges, shell_volumes_mm3
+from fitcheck.geometry.mesh.connected_components import connected_components
+from fitcheck.geometry.mesh.mesh_components import (
+    component_volumes_mm3,
+    corners,
+    facing_outside,
+    paired_edges,
+)
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 # Turns a pool into a pocket: half a turn about the lengthwise axis.
@@ -62,8 +67,8 @@ class Vessel:
 
     def __init__(self, solid: Solid) -> None:
         one, other = paired_edges(solid.triangles)
-        labels = joined(len(solid.triangles), one // 3, other // 3)
-        volumes = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
+        labels = connected_components(len(solid.triangles), one // 3, other // 3)
+        volumes = component_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
         outside = facing_outside(solid.vertices_mm, solid.triangles, labels, volumes)
         inner = ~outside[labels]
         self.shut_mm3 = float(-volumes[~outside].sum())
@@ -165,7 +170,9 @@ def _apart(vertices: Floats, triangles: Indices, one: Indices, other: Indices) -
     by TOUCHING, so that they do not even touch.
     """
     ahead = np.roll(np.arange(triangles.size).reshape(-1, 3), -1, axis=1).reshape(-1)
-    fans = joined(triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other]))
+    fans = connected_components(
+        triangles.size, np.concatenate([one, ahead[one]]), np.concatenate([ahead[other], other])
+    )
     # Fans are numbered in the order of their first members.
     first = np.flatnonzero(np.diff(np.maximum.accumulate(fans), prepend=-1))
     points, faces = vertices[triangles.reshape(-1)[first]], fans.reshape(-1, 3)

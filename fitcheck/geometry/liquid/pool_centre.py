@@ -1,4 +1,4 @@
-"""Where the middle of what a part catches lies: the centre of each pocket of air or liquid, exactly.
+"""Centroid of each pocket of air or liquid, exact.
 
 A pocket is the space between its level and the surface over it, so its moments are sums over the triangles
 of that surface, cut off at the level, as its volume is.

@@ -1,4 +1,4 @@
-"""The fewest half-spaces, of many, under which all of a surface lies."""
+"""Minimum set cover of a surface by half-spaces."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ import numpy as np
 from fitcheck.geometry.liquid.halfspace_area import areas, dry_pieces, steepness, surface_of
 from fitcheck.things.solid import Floats, Indices, Solid
 
-# The surface is looked at in pieces no longer than this share of its span to begin with; what is found is
-# checked exactly, and what it leaves dry is looked at in the next round.
+# The surface is evaluated in pieces no longer than this share of its span to begin with; what is found is
+# checked exactly, and what it leaves dry is evaluated in the next round.
 PIECE = 1.0 / 14.0
 MOST_PIECES = 4_000
 ROUNDS = 12
@@ -22,7 +22,9 @@ MOST_CHOSEN = 10
 DEARER = 0.2
 
 
-def fewest(solid: Solid, ups: Floats, lines_mm: Floats, costs: Floats, back_mm: float) -> Indices | None:
+def smallest_cover(
+    solid: Solid, ups: Floats, lines_mm: Floats, costs: Floats, back_mm: float
+) -> Indices | None:
     """Return which of k half-spaces up_k . p <= line_k cover the surface between them, as few as can be.
 
     back_mm: each is drawn back so far along the surface first, so that neighbours share twice that. costs
@@ -54,7 +56,7 @@ def _least(table: Indices, costs: Floats) -> Indices | None:
     """Return the columns, as few as are found, that hold every row; None where no few do.
 
     For one number after another, by taking in turn each column that holds a row which few hold, cheap ones
-    first (set covering; rows that are held whenever another is need not be looked at).
+    first (set covering; rows that are held whenever another is need not be checked).
     """
     if not table.any(axis=1).all():
         return None

@@ -1,4 +1,4 @@
-"""How much of a closed mesh lies under a level, exactly, and at which level it is so much.
+"""Volume of a closed mesh under a level, exact, and its inverse.
 
 Over one triangle with corner heights z0, z1, z2 and signed plan area a, the volume between it and the
 level L is -2 a [z0, z1, z2](L - .)+^3 / 6, with [.] the divided difference: Gauss's theorem for the field

@@ -1,4 +1,4 @@
-"""What no pass can wet, whatever the attitude: bounds from the room that a bath has under its surface.
+"""Upper bounds on what one pass wets, over every attitude, from the room under the surface.
 
 Everything wet lies in the room between the clearances and under the surface, and with every point that a pass
 wets it wets all of the part that is lower. Room here is that of the box round it.
@@ -19,7 +19,7 @@ ROUNDING_MM = 1e-6
 OFF_MM = 0.01
 # Places on the surface that are asked whether any pass can wet them, those nearest to the part's middle.
 PLACES = 24
-# Cells of attitudes looked at in bounding the most that one pass wets.
+# Cells of attitudes evaluated in bounding the most that one pass wets.
 MOST_CELLS = 20_000
 BATCH = 64
 # A bound says something only where it is under half: else two passes might do.

@@ -1,1 +1,1 @@
-"""Closed meshes: their pieces, repair, measures, and distances between them."""
+"""Closed meshes: components, repair, measures and distances."""

@@ -1,4 +1,4 @@
-"""Closed skins sorted into bodies: right side out, with their sealed spaces, overlapping ones joined."""
+"""Skins of a mesh sorted into bodies: outward, with their sealed spaces, overlapping ones joined."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from typing import NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
-from fitcheck.geometry.mesh.connected_components import joined
+from fitcheck.geometry.mesh.connected_components import connected_components
 from fitcheck.geometry.mesh.mesh_components import (
+    component_volumes_mm3,
+    components_of,
     directed_edges,
     is_around,
     is_closed,
     paired_edges,
-    shell_volumes_mm3,
-    shells_of,
 )
 from fitcheck.geometry.mesh.mesh_repair import Surface
 from fitcheck.shapes.manifold import manifold_of, solid_of
@@ -36,8 +36,8 @@ def solid_from(surface: Surface) -> tuple[Solid, tuple[str, ...]]:
     if not apart.closed:
         _refuse_open(surface)
     vertices, triangles = apart.vertices_mm, apart.triangles
-    labels = shells_of(triangles)
-    volumes = shell_volumes_mm3(vertices, triangles, labels)
+    labels = components_of(triangles)
+    volumes = component_volumes_mm3(vertices, triangles, labels)
     within = _within(vertices, triangles, labels)
     wrong = (volumes < 0.0) & ~within.any(axis=1)
     notes = surface.notes
@@ -52,7 +52,10 @@ def solid_from(surface: Surface) -> tuple[Solid, tuple[str, ...]]:
     if joined is None:
         return solid, notes
     bodies = int((volumes > 0.0).sum())
-    return joined, (*notes, f"{bodies} bodies overlap: they were joined, so that common metal counts once")
+    return joined, (
+        *notes,
+        f"{bodies} bodies overlap: they were joined, so that common metal counts once",
+    )
 
 
 def _refuse_open(surface: Surface) -> NoReturn:
@@ -81,7 +84,7 @@ def _kept_apart(surface: Surface) -> Surface:
     one, other = np.append(one, wedges[:, 0]), np.append(other, wedges[:, 1])
     # An edge starts at the corner of the same number and ends at the triangle's next corner.
     one_end, other_end = (3 * (edge // 3) + (edge + 1) % 3 for edge in (one, other))
-    corner = joined(triangles.size, np.append(one, one_end), np.append(other_end, other))
+    corner = connected_components(triangles.size, np.append(one, one_end), np.append(other_end, other))
     first = np.unique(corner, return_index=True)[1]
     vertices = surface.vertices_mm[triangles.reshape(-1)[first]]
     own = corner.reshape(-1, 3)

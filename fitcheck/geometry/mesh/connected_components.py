@@ -1,4 +1,4 @@
-"""Which things hang together through links: triangles through edges, corners through sides."""
+"""Connected components: triangles joined through edges, corners through sides."""
 
 from __future__ import annotations
 
@@ -11,20 +11,20 @@ from fitcheck.things.solid import Indices
 MANY = 200_000
 
 
-def joined(count: int, one: ArrayLike, other: ArrayLike) -> Indices:
+def connected_components(count: int, one: ArrayLike, other: ArrayLike) -> Indices:
     """Return the number (count,) of the group that each of so many things belongs to.
 
     one, other: (k,) what each link joins. Groups are numbered in the order of their first members.
     """
     ends = np.array([np.ravel(one), np.ravel(other)], dtype=np.int64)
     if ends.shape[1] < MANY:
-        return joined_plainly(count, ends)
+        return connected_components_plainly(count, ends)
     from fitcheck.geometry.kernels.connected_components import groups
 
     return groups(count, *ends)
 
 
-def joined_plainly(count: int, ends: Indices) -> Indices:
+def connected_components_plainly(count: int, ends: Indices) -> Indices:
     """Return the same for links (2, k) without a compiled loop.
 
     Links hook the higher of two roots onto the lower until none joins two groups (Y. Shiloach and U. Vishkin,

@@ -1,4 +1,4 @@
-"""The exact gap between triangle meshes, one of which may be placed by a pose.
+"""Exact distance between triangle meshes, one of which may be placed by a pose.
 
 Distances are those of python-fcl (J. Pan, S. Chitta, D. Manocha, FCL: a general purpose library for
 collision and proximity queries, ICRA 2012), least over all pairs of triangles by bounding volumes. It sees
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fitcheck.geometry.mesh.connected_components import joined
+from fitcheck.geometry.mesh.connected_components import connected_components
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats, Indices, Solid, frozen_array
 
@@ -54,7 +54,7 @@ class Surface:
 def pieces_of(triangles: Indices, vertices: int) -> Indices:
     """Return which connected piece each of so many vertices belongs to, (n,); a lone vertex is a piece."""
     start, end = triangles[:, :2].T.reshape(-1), triangles[:, 1:].T.reshape(-1)
-    return joined(vertices, start, end)
+    return connected_components(vertices, start, end)
 
 
 def encloses(body: Solid | Surface, points_mm: ArrayLike) -> NDArray[np.bool_]:

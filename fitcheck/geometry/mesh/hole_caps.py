@@ -1,4 +1,4 @@
-"""Lids on holes that are too narrow to let air or liquid by.
+"""Caps on holes that are too narrow to let air or liquid by.
 
 A hole is known by its rim: a closed line of outward edges round a wall that faces the middle of the line, so
 that whatever spans the line spans free space. That tells rims from all else that is sharp and small: edges
@@ -14,15 +14,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.mesh.connected_components import joined
-from fitcheck.geometry.mesh.mesh_components import corners, shell_volumes_mm3
+from fitcheck.geometry.mesh.connected_components import connected_components
+from fitcheck.geometry.mesh.mesh_components import component_volumes_mm3, corners
 from fitcheck.things.solid import Floats, Indices, Mask, Solid
 
 # A hole narrower than this holds water by surface tension (common practice): it counts as shut.
 NARROW_MM = 3.0
 # An edge that turns outward by more than this is sharp: far above the 5 degrees between the flats of a drawn
 # round shape, under what is left of a rim where a bore leans 75 degrees from square. A wall that faces the
-# middle by less is no bore's. Both only say what is looked at, for a lid on any narrow way is right.
+# middle by less is no bore's. Both only say what is checked, for a lid on any narrow way is right.
 SHARP_RAD = math.radians(15.0)
 # A bore that leans so far has a rim so many times as long as the bore is wide.
 LONGEST = 1.0 / math.sin(SHARP_RAD)
@@ -60,13 +60,13 @@ class _Mesh:
 
     def groups(self, joins: Mask) -> Indices:
         """Return the number (m,) of the stretch of surface of each triangle, held together by these edges."""
-        return joined(len(self.triangles), self.one[joins] // 3, self.other[joins] // 3)
+        return connected_components(len(self.triangles), self.one[joins] // 3, self.other[joins] // 3)
 
     def fans(self, joins: Mask) -> Indices:
         """Return the number (3m,) of the corner of such a stretch that each place is at."""
         one, other = self.one[joins], self.other[joins]
         ends = np.concatenate([one, _ahead(one)]), np.concatenate([_ahead(other), other])
-        return joined(self.triangles.size, *ends)
+        return connected_components(self.triangles.size, *ends)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,7 +85,7 @@ class _Rim:
     width_mm: float
 
 
-def shut(solid: Solid, narrow_mm: float) -> Solid:
+def holes_capped(solid: Solid, narrow_mm: float) -> Solid:
     """Return the solid with every hole narrower than this shut flush; itself if it has none.
 
     The width of a hole is that of the circle round its rim as seen along the hole, so that a bore is no wider
@@ -165,7 +165,7 @@ def _loops(mesh: _Mesh, reach_mm: float) -> list[Indices]:
     edges = np.concatenate([mesh.one[apart], mesh.other[apart]])
     # Round a stretch of surface, an edge goes on from the corner that it ends at.
     fans = mesh.fans(~apart)
-    loop = joined(mesh.triangles.size, fans[edges], fans[_ahead(edges)])[fans[edges]]
+    loop = connected_components(mesh.triangles.size, fans[edges], fans[_ahead(edges)])[fans[edges]]
     loop = np.unique(loop, return_inverse=True)[1]
     inside = np.flatnonzero(_is_hole(mesh, edges, loop, reach_mm)[loop])
     inside = inside[np.argsort(loop[inside], kind="stable")]
@@ -281,7 +281,7 @@ def _bores(
     surface: vertices, triangles, and the piece of each. sided: (rims, 2) the pieces on the sides of each lid.
     """
     points, triangles, owner = surface
-    hollow = shell_volumes_mm3(points, triangles, owner) < 0.0
+    hollow = component_volumes_mm3(points, triangles, owner) < 0.0
     bore = np.zeros(len(hollow), dtype=bool)
     order = np.argsort(owner, kind="stable")
     begins = np.searchsorted(owner[order], np.arange(len(hollow) + 1))

@@ -1,4 +1,4 @@
-"""Volume, surface, centre and inertia of a solid, exactly; its skin and its sealed spaces.
+"""Volume, area, centroid and inertia of a solid, exact; its skin and its sealed spaces.
 
 Volume, first and second moments are sums over the tetrahedra that each triangle makes with one point,
 which is exact for a mesh: F. Tonon, Explicit exact formulas for the 3-D tetrahedron inertia tensor in terms
@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.mesh.mesh_components import (
+    component_volumes_mm3,
+    components_of,
     corners,
     facing_outside,
-    shell_volumes_mm3,
-    shells_of,
     sixfold_mm3,
 )
 from fitcheck.things.part import Part
@@ -71,8 +71,8 @@ def skin_of(solid: Solid) -> Solid:
     A skin that faces inward bounds a sealed space; it goes, and so does whatever is shut up in it. A solid
     without one comes back itself.
     """
-    labels = shells_of(solid.triangles)
-    signed = shell_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
+    labels = components_of(solid.triangles)
+    signed = component_volumes_mm3(solid.vertices_mm, solid.triangles, labels)
     if (signed > 0.0).all():
         return solid
     keep = facing_outside(solid.vertices_mm, solid.triangles, labels, signed)

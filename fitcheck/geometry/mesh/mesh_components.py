@@ -1,10 +1,10 @@
-"""The connected skins of a mesh: how its triangles join, what each encloses, and which goes round which."""
+"""Connected components of a mesh: orientation, enclosed volume, and nesting."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from fitcheck.geometry.mesh.connected_components import joined
+from fitcheck.geometry.mesh.connected_components import connected_components
 from fitcheck.things.solid import Floats, Indices, Mask
 
 
@@ -39,16 +39,16 @@ def is_closed(triangles: Indices) -> bool:
     return bool((ahead == back).all() and (ahead[1:] != ahead[:-1]).all())
 
 
-def shells_of(triangles: Indices) -> Indices:
+def components_of(triangles: Indices) -> Indices:
     """Return for each triangle the number of the connected skin that it is part of.
 
     Triangles hold together across edges that two share; skins that meet in a vertex alone are two.
     """
     one, other = paired_edges(triangles)
-    return joined(len(triangles), one // 3, other // 3)
+    return connected_components(len(triangles), one // 3, other // 3)
 
 
-def shell_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> Floats:
+def component_volumes_mm3(vertices: Floats, triangles: Indices, labels: Indices) -> Floats:
     """Return the signed volume inside each shell: below 0 for one that faces inward."""
     volumes: Floats = (
         np.bincount(labels, weights=sixfold_mm3(vertices - vertices.mean(axis=0), triangles)) / 6.0
@@ -66,7 +66,7 @@ def sixfold_mm3(vertices: Floats, triangles: Indices) -> Floats:
 def facing_outside(vertices: Floats, triangles: Indices, labels: Indices, volumes_mm3: Floats) -> Mask:
     """Tell which shells face the outside: not those that bound a space shut for good, nor what lies in one.
 
-    volumes_mm3: (k,) signed, of each shell (`shell_volumes_mm3`).
+    volumes_mm3: (k,) signed, of each shell (`component_volumes_mm3`).
     """
     spaces = [triangles[labels == k] for k in np.flatnonzero(volumes_mm3 < 0.0)]
     outside = volumes_mm3 > 0.0

@@ -1,4 +1,4 @@
-"""Loose triangles, as they come from a file, made into one surface, with a note for all that was changed.
+"""Repair of loose triangles, as they come from a file, into one surface, with a note of each change.
 
 Only what is beyond doubt is mended: corners in one place are joined, triangles without area or on top of
 another are dropped, and neighbours that face opposite ways are turned to agree.
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fitcheck.geometry.mesh.connected_components import joined
+from fitcheck.geometry.mesh.connected_components import connected_components
 from fitcheck.geometry.mesh.mesh_components import directed_edges, is_closed, paired_edges
 from fitcheck.things.solid import Floats, Indices
 from fitcheck.words.errors import Refused
@@ -90,7 +90,7 @@ def _joined_nearby(surface: Surface) -> Surface:
     pairs = loose[cKDTree(vertices[loose]).query_pairs(near, output_type="ndarray")]
     if not len(pairs):
         return surface
-    group = joined(len(vertices), *pairs.T)
+    group = connected_components(len(vertices), *pairs.T)
     first = np.unique(group, return_index=True)[1]
     gone = len(vertices) - len(first)
     note = f"{_many(gone, 'corner')} within {near:.2g} mm of another joined to it"
@@ -156,7 +156,7 @@ def _agreeing(surface: Surface) -> Surface:
     f, g = one // 3, other // 3
     rows = np.concatenate([f, f + count])
     columns = np.concatenate([np.where(clash, g + count, g), np.where(clash, g, g + count)])
-    state = joined(2 * count, rows, columns)
+    state = connected_components(2 * count, rows, columns)
     as_is, turned = state[:count], state[count:]
     if (as_is == turned).any():
         at = surface.vertices_mm[surface.triangles[np.argmax(as_is == turned), 0]]

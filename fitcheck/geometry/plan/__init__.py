@@ -1,1 +1,1 @@
-"""Shapes seen from above: outlines, columns, aisles and nests."""
+"""Shapes in plan: outlines, columns, aisles and nesting."""

@@ -1,4 +1,4 @@
-"""The widest clear way over a floor: the largest disc that gets from one place to another.
+"""Widest clear path over a floor: the largest disc that gets from one place to another.
 
 A disc of radius r goes wherever its middle keeps r from every wall and body: the floor less the bodies grown
 by r. Straight sides are grown exactly; round corners by tangents, so that a way found is surely there, or by

@@ -1,4 +1,4 @@
-"""How high things may stand from the floor beside and under parts that hang there, and what is left at most.
+"""Height that is free for blocks beside and under hanging parts, over a plan; an upper bound on it.
 
 A plan is cut by lines into cells; over each cell a height is known that keeps clear of everything above it.
 """

@@ -1,4 +1,4 @@
-"""Convex shapes in plan: how far two of them overlap, and where one may be moved to be clear of others.
+"""Penetration depth of convex shapes in plan, and the shifts that clear one of others.
 
 The overlap of two convex shapes is the least, over all directions, of how far they reach into each other
 along that direction. For polygons the least is met square to an edge (the separating axis theorem:

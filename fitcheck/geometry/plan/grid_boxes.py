@@ -1,4 +1,4 @@
-"""Shapes in plan as boxes on a grid: boxes that surely have all of a shape, or that it surely has.
+"""Inner and outer boxes on a grid of shapes in plan.
 
 A grid of step u has its lines at whole multiples of u. For a proof, a place anywhere is taken down to the
 grid line at its west and south: k = floor(x / u). Two things side by side, x + w <= x', then still are:

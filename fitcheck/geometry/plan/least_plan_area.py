@@ -1,4 +1,4 @@
-"""How little of the plan a part can take up, at any way up at which it is no higher than so much: a bound.
+"""Lower bound on plan area over all orientations no taller than a limit.
 
 Seen along a direction u, a convex body has the outline's area sum a_f |n_f . u| / 2 over its faces (Cauchy),
 and a height that is the reach of its corners both ways; both are convex in u, so a tangent at the middle of a
@@ -31,7 +31,7 @@ Measure = Callable[[Floats, Floats, Floats], Floats]
 Closer = Callable[[Floats, float, float, float], float]
 # A bound so close is asked for so often at most.
 _MOST_CLOSER = 200
-# Middles of cells looked at closer each time, for how low the measure may be.
+# Middles of cells evaluated closer each time, for how low the measure may be.
 _TRIED = 3
 
 

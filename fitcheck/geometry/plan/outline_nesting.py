@@ -1,4 +1,4 @@
-"""Convex outlines laid out apart in as few like rooms as are found, one after the other, from the low end.
+"""Greedy nesting of convex outlines in few like rooms, one after the other, from the low end.
 
 A piece may go where its shift lies in the room that is left for it: a convex polygon of shifts, less those at
 which it comes too near to what is there. For convex outlines these are the difference of the two, grown by

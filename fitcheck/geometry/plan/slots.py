@@ -1,4 +1,4 @@
-"""How little liquid stands round a part where what is left beside it is too narrow for a block: a bound.
+"""Lower bound on the liquid round a part beside which no block goes in.
 
 Cut the tank's plan into lines across it. On a line that the outline, grown by its clearance, cuts in a chord
 k, liquid stands over k and over the gap along one wall at least. Where all that is left of the line is less
@@ -62,7 +62,7 @@ class Slots:
         ring = _grown(_seen(corners, up), self.clear_mm - moved)
         unsure = 4.0 * moved + 2.0 * self.clear_mm * (1.0 - math.cos(math.pi / 4.0 / _QUARTER_CORNERS))
         least = math.inf
-        # A few swings tell whether it is worth looking at them all.
+        # A few swings tell whether it is worth evaluating them all.
         for swings in (range(0, _SWINGS, _FEW), range(_SWINGS)):
             turn = (np.array(swings) + 0.5) * step
             least = self._at_swings(ring, turn, height_mm, unsure)

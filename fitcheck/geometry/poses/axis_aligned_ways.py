@@ -1,4 +1,4 @@
-"""The ways to hold a part square to a rack: its length, width and height along, across and upright."""
+"""Axis-aligned ways to hold a part on a rack: its length, width and height along, across and upright."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def held_at(part: Part, rotation: Floats) -> Held:
     return Held(rotation, np.array([turned.min(axis=0), turned.max(axis=0)]))
 
 
-def square_ways(part: Part) -> tuple[Held, ...]:
+def axis_aligned_ways(part: Part) -> tuple[Held, ...]:
     """Return the ways that the attitude allows, one for each box the part can fill, least turned first."""
     limits = (part.attitude.tilt_rad, part.attitude.roll_rad, part.attitude.swing_rad)
     turns = sorted(

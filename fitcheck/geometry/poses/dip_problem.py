@@ -1,4 +1,4 @@
-"""One part in one tank: what the steps of a dip answer share, and searches of one kind or another in it."""
+"""One part in one tank: what the steps of a dip answer share, and searches within it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.best_shift import hung_low
 from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
 from fitcheck.geometry.rotations.rotation_cells import Allowed
@@ -27,45 +27,45 @@ SWING_BUDGET = Budget(most_cells=1_000)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Case:
+class DipProblem:
     """One part in one tank.
 
-    outer: the room inside the clearances, whatever stands there. turns: the rotations to look at in
+    outer: the room inside the clearances, whatever stands there. turns: the rotations to search in
     an empty tank, of those that are alike one; every_turn: all that are allowed. tape_mm: by how much the
     tapes, and flats for round faces, may be out.
     """
 
     part: Part
     tank: Tank
-    points: Points
+    points: ActivePoints
     outer: Envelope
     turns: Allowed
     every_turn: Allowed
     tape_mm: float
 
 
-def case_of(part: Part, tank: Tank, angles: Angles | None = None) -> Case:
+def dip_problem(part: Part, tank: Tank, angles: Angles | None = None) -> DipProblem:
     """Return the case; angles: of this one attitude only."""
-    points = Points(part.solid.vertices_mm)
+    points = ActivePoints(part.solid.vertices_mm)
     outer = envelope_of(tank)
     turns = held(angles) if angles else allowed(part.attitude, points, outer)
     every = held(angles) if angles else all_allowed(part.attitude)
     tape_part = tank.rules.tape_part_mm if part.tape_mm is None else part.tape_mm
     tape = (tape_part + tank.rules.tape_tank_mm) / 2.0 + part.chord_mm + tank.chord_mm
-    return Case(part, tank, points, outer, turns, every, tape)
+    return DipProblem(part, tank, points, outer, turns, every, tape)
 
 
-def in_room(case: Case, room: Envelope) -> Search:
+def in_room(case: DipProblem, room: Envelope) -> Search:
     """Return the search whose tau is minus the spare: every plane gives way alike."""
     return Search(case.points, room, np.ones(len(room.normals)))
 
 
-def tight(case: Case, room: Envelope) -> Envelope:
+def tight(case: DipProblem, room: Envelope) -> Envelope:
     """Return the room with the tapes kept in hand."""
     return room.with_offsets(room.offsets_mm - case.tape_mm)
 
 
-def with_some_swing(case: Case, room: Envelope, way_rad: Floats) -> Floats | None:
+def with_some_swing(case: DipProblem, room: Envelope, way_rad: Floats) -> Floats | None:
     """Return the least swung rotation (swing, tilt, roll) that fits at a tilt and roll (2,), tapes in hand.
 
     None where the narrow search of the allowed swings finds none.
@@ -75,7 +75,7 @@ def with_some_swing(case: Case, room: Envelope, way_rad: Floats) -> Floats | Non
     return in_room(case, tight(case, room)).simplest(Allowed(low, high), SWING_BUDGET)
 
 
-def fitting(case: Case, ways_rad: Floats, *rooms: Envelope) -> Mask:
+def fitting(case: DipProblem, ways_rad: Floats, *rooms: Envelope) -> Mask:
     """Tell for tilts and rolls (..., 2) whether some allowed swing is found to fit, in one of the rooms."""
     fits = np.zeros(ways_rad.shape[:-1], dtype=bool)
     for k in np.ndindex(fits.shape):
@@ -83,12 +83,12 @@ def fitting(case: Case, ways_rad: Floats, *rooms: Envelope) -> Mask:
     return fits
 
 
-def left_mm(case: Case, room: Envelope, angles_rad: Floats) -> Floats:
+def left_mm(case: DipProblem, room: Envelope, angles_rad: Floats) -> Floats:
     """Return how far the part's middle may still go towards each plane (m,) at a rotation."""
     return np.asarray(room.offsets_mm - farthest(case.points.all_mm, room, angles_rad[None, :])[1][0])
 
 
-def level_search(case: Case, room: Envelope, first_rad: Floats) -> Least:
+def level_search(case: DipProblem, room: Envelope, first_rad: Floats) -> Least:
     """Search the lowest level, cover left out, in a room; at rotation first_rad it is known to fit."""
     rim = np.where(room.is_rim, 1.0, 0.0)
     lowered = room.with_offsets(np.where(room.is_rim, 0.0, room.offsets_mm))
@@ -101,7 +101,7 @@ def level_search(case: Case, room: Envelope, first_rad: Floats) -> Least:
     )
 
 
-def pose_in(case: Case, room: Envelope, angles_rad: Floats) -> Pose:
+def pose_in(case: DipProblem, room: Envelope, angles_rad: Floats) -> Pose:
     """Return the pose at a rotation: hung as low as the room lets it, in the middle in plan.
 
     Where the part does not fit, every plane gives way alike, by just as much as it must.

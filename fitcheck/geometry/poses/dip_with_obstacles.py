@@ -1,4 +1,4 @@
-"""A part among what stands in its tank: a clear pose, or the proof that there is none.
+"""Clear pose of a part among what stands in its tank, or the proof that there is none.
 
 Poses are found by letting the part settle (`pose_relaxation`); that there is none is shown by refusing
 boxes of poses (`pose_search`), or, where something spans the tank, side by side by the search of the
@@ -16,8 +16,8 @@ import numpy as np
 from fitcheck.geometry.convex.convex_merge import merged
 from fitcheck.geometry.convex.offset_bodies import swept_down
 from fitcheck.geometry.mesh.distance import pieces_of
-from fitcheck.geometry.poses.dip_problem import Case, in_room
-from fitcheck.geometry.poses.free_regions import sides_of
+from fitcheck.geometry.poses.dip_problem import DipProblem, in_room
+from fitcheck.geometry.poses.free_regions import free_regions_of
 from fitcheck.geometry.poses.pose_relaxation import HAND_MM, Settled, Settling
 from fitcheck.geometry.poses.pose_search import Among, Boxes, Refusal
 from fitcheck.geometry.rotations.envelope import Envelope, faces_of
@@ -27,7 +27,7 @@ from fitcheck.things.pose import Pose
 from fitcheck.things.proof import Proof
 from fitcheck.things.solid import Floats
 
-# Starts of the first look, and of the last; boxes of poses looked at for a proof. Counts, so that an answer
+# Starts of the first try, and of the last; boxes of poses evaluated for a proof. Counts, so that an answer
 # does not depend on the machine.
 FIRST_STARTS, MOST_STARTS, MOST_BOXES = 384, 1_536, 1_500_000
 # For the search of one side of a thing that spans the tank.
@@ -38,7 +38,7 @@ TAPE_BUDGET = Budget(gap_mm=0.1, most_cells=5_000)
 SURE_MM = 1e-5
 # A pose that is out by so much may still show the room in which there is one that is not.
 NEAR_MM = 5.0
-# Convex rooms looked at before any pose is let settle, for one attitude.
+# Convex rooms searched before any pose is let settle, for one attitude.
 MOST_ROOMS = 36
 # Rotations tried between one that was found and the simplest.
 EASINGS = (0.0, 0.25, 0.5, 0.75, 1.0)
@@ -47,7 +47,7 @@ QUARTER = math.pi / 2.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """What came of it.
+    """Result of the search among obstacles.
 
     poses: clear ones, best first, by exact distance (or the one that lacks least). at_most_mm: proven that
     no allowed pose has more spare (inf: nothing was). proof: of that, where it refuses the part. looked:
@@ -61,8 +61,8 @@ class Found:
     open_share: float
 
 
-def found_among(case: Case) -> Found:
-    """Look for a pose clear of everything, the tapes in hand; else for a proof that there is none."""
+def found_among(case: DipProblem) -> Found:
+    """Search a pose clear of everything, the tapes in hand; else a proof that there is none."""
     among = among_of(case)
     settling = Settling(among, case.every_turn)
     poses = settling.search(case.tape_mm, FIRST_STARTS)
@@ -91,7 +91,7 @@ def found_among(case: Case) -> Found:
     return Found(tuple(poses), math.inf, None, looked, open_share)
 
 
-def liftable(case: Case) -> tuple[Settled, ...]:
+def liftable(case: DipProblem) -> tuple[Settled, ...]:
     """Return clear poses from which the part lifts straight out: it is clear of all things drawn out down."""
     among = among_of(case)
     far = 2.0 * (case.tank.depth_mm + float(case.points.levers_mm[0]))
@@ -101,7 +101,7 @@ def liftable(case: Case) -> tuple[Settled, ...]:
     return tuple(settling.roomier(each) for each in found if each.spare_mm >= case.tape_mm - FIT_MM)
 
 
-def among_of(case: Case) -> Among:
+def among_of(case: DipProblem) -> Among:
     """Return the part among what stands in its tank."""
     things = merged(tuple(thing.solid for thing in case.tank.standing))
     return Among(case.points, case.part.solid, case.outer, things, case.tank.rules.side_clearance_mm)
@@ -118,7 +118,7 @@ def _proof(leaves: Boxes) -> Proof:
     return Proof(middle[:, :3], half[:, :3], middle[:, 3:], half[:, 3:])
 
 
-def room_about(case: Case, pose: Floats) -> Envelope | None:
+def room_about(case: DipProblem, pose: Floats) -> Envelope | None:
     """Return the tank less the far sides of faces behind which the part is at a pose (6,), one of each thing.
 
     None where it is on the outer side of no face of some thing, as one that straddles it is.
@@ -135,7 +135,7 @@ def room_about(case: Case, pose: Floats) -> Envelope | None:
     return room
 
 
-def rooms_by_faces(case: Case) -> tuple[Envelope, ...]:
+def rooms_by_faces(case: DipProblem) -> tuple[Envelope, ...]:
     """Return the tank less the far side of one face of each thing, in all ways; none where these are many."""
     sides = [faces_of(thing.solid) for thing in case.tank.standing]
     if math.prod(len(offsets) for _, offsets in sides) > MOST_ROOMS:
@@ -150,7 +150,7 @@ def rooms_by_faces(case: Case) -> tuple[Envelope, ...]:
     return tuple(rooms)
 
 
-def rooms_of(case: Case) -> tuple[Envelope, ...]:
+def rooms_of(case: DipProblem) -> tuple[Envelope, ...]:
     """Return convex rooms of the tank that are clear of what stands there, in each of which the part may be.
 
     Not all that there are: those about the poses that were found. The whole of an empty tank.
@@ -162,14 +162,14 @@ def rooms_of(case: Case) -> tuple[Envelope, ...]:
     return tuple(room for room in rooms if room is not None)
 
 
-def pose_of(case: Case, pose: Floats) -> Pose:
+def pose_of(case: DipProblem, pose: Floats) -> Pose:
     """Return a pose (6,) of the part's middle as one of the part as drawn."""
     turn = rotations(pose[None, :3])[0]
     shift = pose[3:] - turn @ case.points.middle_mm
     return Pose(f"tank {case.tank.name}", f"part {case.part.name}", turn, shift)
 
 
-def eased(case: Case, found: Settled) -> Settled:
+def eased(case: DipProblem, found: Settled) -> Settled:
     """Return the least turned pose found near one: its rotation drawn towards a simple one, tapes in hand."""
     among = among_of(case)
     angles = found.pose[:3]
@@ -190,12 +190,12 @@ def eased(case: Case, found: Settled) -> Settled:
     return found
 
 
-def roomiest(case: Case, found: Settled) -> Settled:
+def roomiest(case: DipProblem, found: Settled) -> Settled:
     """Return the pose with the most spare that is had from one by settling."""
     return Settling(among_of(case), case.every_turn).roomier(found)
 
 
-def lowest_from(case: Case, found: Settled) -> Settled:
+def lowest_from(case: DipProblem, found: Settled) -> Settled:
     """Return the pose let straight down from one as far as clearances let it, by halving."""
     settling = Settling(among_of(case), case.every_turn)
     best, low, high = found, 0.0, float(found.pose[5])
@@ -214,7 +214,7 @@ def _best_mm(poses: list[Settled]) -> float:
     return max((found.spare_mm for found in poses), default=-math.inf)
 
 
-def _most_mm(case: Case, poses: list[Settled]) -> float:
+def _most_mm(case: DipProblem, poses: list[Settled]) -> float:
     """Return the most spare that poses have, or any in the convex room beside all things about the first."""
     room = room_about(case, poses[0].pose) if poses else None
     most = -math.inf if room is None else -in_room(case, room).least(case.every_turn, TAPE_BUDGET).tau_mm
@@ -235,7 +235,7 @@ def _from(settling: Settling, refusal: Refusal, spare_mm: float) -> list[Settled
     return [settling.look(poses[k], spare_mm) for k in order]
 
 
-def _refused_by_sides(case: Case) -> Proof | None:
+def _refused_by_sides(case: DipProblem) -> Proof | None:
     """Return the proof that no side of what spans the tank has room; None where that is not so.
 
     Only for a part that hangs together, and clearances no less than the tapes: else it may be on both sides.
@@ -247,7 +247,7 @@ def _refused_by_sides(case: Case) -> Proof | None:
         return None
     room = case.outer.with_offsets(case.outer.offsets_mm - goal)
     things = merged(tuple(thing.solid for thing in case.tank.standing))
-    sides = sides_of(room, things, max(clearance, 0.0))
+    sides = free_regions_of(room, things, max(clearance, 0.0))
     if sides == (room,):
         return None
     turns = case.turns if all(side.complete for side in sides) else case.every_turn

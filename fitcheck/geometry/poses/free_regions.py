@@ -1,4 +1,4 @@
-"""The convex sides into which a thing that spans a tank cuts the room in it.
+"""Convex regions into which a thing that spans a tank cuts the room in it.
 
 A thing with two opposite faces spans the room when all of the room between the planes of those faces lies in
 the thing. What is left of the room are the two sides, and a part that hangs together is in one of them.
@@ -17,7 +17,7 @@ ROUNDING_MM = 1e-6
 CRACK_MM = 1e-4
 
 
-def sides_of(room: Envelope, things: tuple[Solid, ...], clearance_mm: float) -> tuple[Envelope, ...]:
+def free_regions_of(room: Envelope, things: tuple[Solid, ...], clearance_mm: float) -> tuple[Envelope, ...]:
     """Return the sides into which things that span the room cut it; the room itself where none does.
 
     clearance_mm is kept from each thing. Sides in which nothing has room are left out.
@@ -35,7 +35,7 @@ def sides_of(room: Envelope, things: tuple[Solid, ...], clearance_mm: float) -> 
 
 
 def _behind(room: Envelope, normal: Floats, offset: float) -> Envelope:
-    """Return what of a room is behind a plane; a wall that looks the same way moves up to it."""
+    """Return what of a room is behind a plane; a wall that faces the same way moves up to it."""
     same = np.abs(room.normals - normal).max(axis=1) < SAME_DIRECTION
     if same.any():
         return room.with_offsets(np.where(same, np.minimum(room.offsets_mm, offset), room.offsets_mm))

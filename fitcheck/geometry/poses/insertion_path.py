@@ -1,4 +1,4 @@
-"""The way of a part into a tank: straight down, which is looked at exactly, or by a path of small steps.
+"""Insertion path of a part into a tank: straight down, checked exactly, or by small steps.
 
 What a part meets while it is lifted straight up is what it would meet, where it hangs, of the same thing
 drawn out downward; a convex thing drawn out is convex. So a straight lift is one exact distance a thing.
@@ -6,7 +6,7 @@ drawn out downward; a convex thing drawn out is convex. So a straight lift is on
 Any other way is a path of poses. Between two of them no point of the part moves further than the shift of its
 middle and the turns times its distance from it; where that is less than the gaps at both ends together, all
 poses between are clear (conservative advancement: B. Mirtich, Impulse-based dynamic simulation of rigid body
-systems, 1996); else the middle pose is looked at too. The path is found backwards, from where the part hangs,
+systems, 1996); else the middle pose is checked too. The path is found backwards, from where the part hangs,
 by random trees (S. LaValle, Rapidly-exploring random trees, 1998) whose every pose is tried for a straight
 lift. Two of them keep to what hands do first, one end up or one edge up: three freedoms are soon filled where
 six are not. That none was found proves nothing.
@@ -22,7 +22,7 @@ import numpy as np
 
 from fitcheck.geometry.convex.offset_bodies import swept_down
 from fitcheck.geometry.mesh.distance import Surface, surface_gap_mm
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import faces_of
 from fitcheck.geometry.rotations.rotation_cells import Allowed, rotations
 from fitcheck.things.pose import Pose
@@ -76,7 +76,7 @@ class _Still:
 class Way:
     """One part on its way into a tank. Poses are (6,): swing, tilt, roll, and the shift of its middle."""
 
-    def __init__(self, solid: Solid, points: Points, obstacles: Obstacles) -> None:
+    def __init__(self, solid: Solid, points: ActivePoints, obstacles: Obstacles) -> None:
         self.surface = Surface.of(solid.vertices_mm - points.middle_mm, solid.triangles)
         self.points, self.obstacles = points, obstacles
         self.stills = [_Still.of(thing) for thing in (*obstacles.things, *obstacles.walls)]
@@ -101,7 +101,7 @@ class Way:
     def gap_mm(self, pose: Floats, most_mm: float = np.inf) -> float:
         """Return the least gap of the surface to everything at a pose, or most_mm; 0: it meets something.
 
-        Whether the part has a thing within it is not looked at: it cannot come to that from a clear pose
+        Whether the part has a thing within it is not checked: it cannot come to that from a clear pose
         without meeting it.
         """
         return self._nearest_mm(pose, self.stills, most_mm)
@@ -111,7 +111,7 @@ class Way:
         placed = at.apply(self.surface.vertices_mm)
         over = [float(((placed @ still.normals.T).min(axis=0) - still.offsets).max()) for still in stills]
         for k in np.argsort(over):
-            # All of it over one face of the thing is a gap that needs no exact look unless it decides.
+            # All of it over one face of the thing is a gap that needs no exact distance unless it decides.
             if over[k] >= nearest:
                 break
             if (placed @ stills[k].normals.T <= stills[k].offsets).all(axis=1).any():

@@ -1,4 +1,4 @@
-"""What several tanks ask of the same part, each worked out once, when it is first asked for."""
+"""Memo of what several tanks ask of the same part, each worked out once."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from fitcheck.things.solid import Floats
 AT_ONCE = 64
 
 
-class AtHand:
+class PartMemo:
     """One part, and what is known of it whatever the tank."""
 
     def __init__(self, part: Part, vessel: Vessel | None = None) -> None:

@@ -1,9 +1,9 @@
-"""Poses found by letting a part settle: from many starts it is pushed out of walls and things, step by step.
+"""Clear poses by relaxation: a part is pushed out of walls and things, from many starts.
 
 Points of its surface that are beyond a wall, or in a thing, are pushed to the nearest face; all at once, by
-least squares over the six freedoms (`compiled/settle.py`). Where it comes to rest clear by these points the
-whole mesh is looked at, by exact distance; where that finds a place that the points missed, the place is
-added to them. Nothing here proves anything but by that exact look.
+least squares over the six freedoms (`kernels/pose_relaxation.py`). Where it comes to rest clear by these
+points the whole mesh is checked, by exact distance; where that finds a place that the points missed, the
+place is added to them. Nothing here proves anything but by that exact check.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 # Points of the surface that are pushed; steps of a start; starts at a time.
 SAMPLES, STEPS, AT_ONCE = 700, 60, 48
-# Poses of a batch looked at exactly, and places that the points missed added before one is let go.
+# Poses of a batch checked exactly, and places that the points missed added before one is let go.
 LOOKED_AT, ADDED = 4, 6
 # Places told of one meeting; points at most.
 CONTACTS, MOST_SAMPLES = 12, 4000
@@ -83,7 +83,7 @@ class Settling:
         spare = float((envelope.offsets_mm - (envelope.normals @ placed.T).max(axis=1)).min())
         at = Pose("tank", "part", turn, pose[3:])
         for still, (normals, offsets) in zip(self.stills, self._faces, strict=True):
-            # All of it over one face of the thing is a gap that needs no exact look unless it decides.
+            # All of it over one face of the thing is a gap that needs no exact distance unless it decides.
             if float(((placed @ normals.T).min(axis=0) - offsets).max()) - self.among.clearance_mm >= spare:
                 continue
             gap = gap_mm(self.surface, still, at)
@@ -91,7 +91,7 @@ class Settling:
         return spare
 
     def look(self, pose: Floats, spare_mm: float) -> Settled:
-        """Look at a pose exactly; where the mesh meets a thing, add the places and let it settle again."""
+        """Check a pose exactly; where the mesh meets a thing, add the places and let it settle again."""
         best = Settled(pose, self.spare_mm(pose))
         for _ in range(ADDED):
             if best.spare_mm >= spare_mm or not self._add_missed(best.pose, spare_mm):

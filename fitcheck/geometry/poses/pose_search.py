@@ -1,9 +1,9 @@
-"""The search over all six freedoms of a part among convex things, which proves that no pose is clear.
+"""Branch and bound over all six freedoms of a part among convex things: proof that no pose is clear.
 
 A cell is a box of rotations (swing, tilt, roll) times a box of shifts of the part's middle. It is refused in
 one of three ways.
 
-1. The tank alone has no room for the part at any rotation of the cell (`search.py`, the outer bound).
+1. The tank alone has no room for the part at any rotation of the cell (`rotation_search.py`, outer bound).
 2. The walls leave no shift of the cell: a point of the part is too far out along some wall's direction.
 3. Some convex piece A that lies in the part and some thing B meet at every pose of the cell. Say at the
    middle of the cell they overlap; then they do so by the depth h(d) = max d.a + max -d.b (a in A, b in B),
@@ -17,7 +17,7 @@ one of three ways.
    long axis, where roll is in it). m is the support function of a convex body, h that of the difference of B
    and A, a polytope; so h > m for all d as soon as it is so for the normals of that polytope's faces: the
    normals of A and of B, and what is square to an edge of both (S. Gottschalk, M. Lin, D. Manocha, OBBTree,
-   SIGGRAPH 1996). These are looked at one by one.
+   SIGGRAPH 1996). These are evaluated one by one.
 
 What is left is cut along the coordinate that moves the part most along the direction that parts them soonest.
 A pose in the middle of a cell that none of this refuses ends the search at once: it can never be refused.
@@ -34,7 +34,7 @@ import numpy as np
 from fitcheck.geometry.convex.convex_bodies import bodies_of, with_axes
 from fitcheck.geometry.convex.convex_pieces import inner_pieces
 from fitcheck.geometry.convex.offset_bodies import grown_within
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import Allowed, Cells
 from fitcheck.geometry.rotations.rotation_charts import Chart, charts_of
@@ -44,7 +44,7 @@ from fitcheck.things.solid import Floats, Indices, Mask, Solid
 if TYPE_CHECKING:
     from fitcheck.geometry.kernels.pose_bounds import Bodies, Room
 
-# Cells in front before each is closed by itself; cells looked at in a round. Measured, not derived.
+# Cells in front before each is closed by itself; cells evaluated in a round. Measured, not derived.
 FRONT, ROUND = 1_024, 256
 # Sides of the first cells' rotations.
 WIDEST_RAD = np.pi / 4.0
@@ -74,10 +74,10 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Refusal:
-    """What came of it. closed: no pose is left.
+    """Result of a refusal attempt. closed: no pose is left.
 
     leaves: boxes that cover all poses, refused where closed; on_end: where there are any, those of the part
-    with its axes named anew (`charts.py`). looked: boxes looked at. open_share: of all poses, by volume.
+    with its axes named anew (`rotation_charts.py`). looked: how many boxes. open_share: of all, by volume.
     free: a pose (6,) that nothing refuses, or None. hopeful (k, 6): poses in the middle of boxes still open.
     """
 
@@ -97,7 +97,7 @@ class Among:
     clearance_mm: between the part and the things. The envelope's own clearances are off already.
     """
 
-    points: Points
+    points: ActivePoints
     solid: Solid
     envelope: Envelope
     things: tuple[Solid, ...]
@@ -114,9 +114,9 @@ class Among:
         return bodies_of(self.pieces)
 
     def refuse(self, allowed: Allowed, goal_mm: float, most: int) -> Refusal:
-        """Try to prove that no allowed pose has a spare of goal_mm or more, in `most` looks."""
+        """Try to prove that no allowed pose has a spare of goal_mm or more, in `most` boxes."""
         closings = [_Closing(self, chart, goal_mm) for chart in charts_of(allowed)]
-        # A pose that is free is found sooner by looking at all wide boxes first.
+        # A pose that is free is found sooner by evaluating all wide boxes first.
         for step in (_Closing.narrow, _Closing.close):
             for closing in closings:
                 step(closing, most - sum(each.looked for each in closings))
@@ -125,7 +125,7 @@ class Among:
         return _refusal(closings)
 
 
-def shifts_of(envelope: Envelope, points: Points) -> tuple[Floats, Floats]:
+def shifts_of(envelope: Envelope, points: ActivePoints) -> tuple[Floats, Floats]:
     """Return the box low, high (3,) that holds the part's middle wherever the part is behind the planes."""
     from scipy.optimize import linprog
 
@@ -150,11 +150,11 @@ class _Closing:
     """One try to refuse all poses of one chart of rotations.
 
     done: boxes refused, low and high; boxes: those still open. ended: one of them cannot be refused, or not
-    within the looks allowed: `free` or `hopeful` says where.
+    within the boxes allowed: `free` or `hopeful` says where.
     """
 
     def __init__(self, among: Among, chart: Chart, goal_mm: float) -> None:
-        points = among.points if chart.as_drawn else Points(among.solid.vertices_mm @ chart.axes.T)
+        points = among.points if chart.as_drawn else ActivePoints(among.solid.vertices_mm @ chart.axes.T)
         self.chart = chart
         self.search = Search(points, among.envelope, np.ones(len(among.envelope.normals)))
         self.goal_mm = goal_mm
@@ -175,7 +175,7 @@ class _Closing:
         self.free: Floats | None = None
 
     def narrow(self, most: int) -> None:
-        """Look at boxes, the widest first, until they are many, in `most` looks."""
+        """Evaluate boxes, the widest first, until they are many, `most` of them."""
         wide, fresh = np.full(len(self.boxes), np.inf), np.ones(len(self.boxes), dtype=bool)
         most += self.looked
         while not self.ended and len(self.boxes) and len(self.boxes) < FRONT and self.looked < most:
@@ -202,10 +202,10 @@ class _Closing:
             fresh = np.concatenate([turned, turned, fresh[later]])
 
     def _look(self, low: Floats, high: Floats, pairs: Indices) -> tuple[Indices, Indices, Indices, Floats]:
-        from fitcheck.geometry.kernels.pose_bounds import look_at_all
+        from fitcheck.geometry.kernels.pose_bounds import bound_boxes
 
         self.looked += len(low)
-        found: tuple[Indices, Indices, Indices, Floats] = look_at_all(
+        found: tuple[Indices, Indices, Indices, Floats] = bound_boxes(
             low, high, self.part, self.things, self.room, np.ascontiguousarray(pairs)
         )
         return found
@@ -222,7 +222,7 @@ class _Closing:
         return refused
 
     def close(self, most: int) -> None:
-        """Close the boxes one by one, in `most` looks, up to the first that is not refused."""
+        """Close the boxes one by one, in `most` evaluations, up to the first that is not refused."""
         from fitcheck.geometry.kernels.pose_bounds import FREE, REFUSED, close
 
         boxes, pose, at = self.boxes, np.empty(6), 0
@@ -271,7 +271,7 @@ def _refusal(closings: list[_Closing]) -> Refusal:
     )
 
 
-def room_of(envelope: Envelope, points: Points, goal_mm: float) -> Room:
+def room_of(envelope: Envelope, points: ActivePoints, goal_mm: float) -> Room:
     """Return the planes, goal_mm further in, and the points used of the part, for the compiled loops."""
     from fitcheck.geometry.kernels.pose_bounds import Room
 

@@ -1,4 +1,4 @@
-"""The points of a part, of which a search needs only the few that stick out."""
+"""Active points of a part: the few that stick out, of which a search needs no more."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def _spread(count: int) -> Floats:
 FIRST_DIRECTIONS = np.vstack([_spread(16), np.eye(3)])
 
 
-class Points:
+class ActivePoints:
     """The points of a part, centred, of which a search uses the few that matter.
 
     all_mm (n, 3): all of them; used_mm (k, 3): those taken in so far. middle_mm: what was taken off to centre

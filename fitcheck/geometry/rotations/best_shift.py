@@ -1,4 +1,4 @@
-"""Where to hold a part at a given rotation: the shift that an envelope asks least of."""
+"""Best shift of a part at a given rotation: the one that an envelope asks least of."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from fitcheck.things.solid import Floats
 
 # Enough pivots to end for a few hundred planes; stopping early would only loosen a bound.
 PIVOTS = 300
-# A face that looks this little along an axis does not limit a move along it.
+# A face that faces this little along an axis does not limit a move along it.
 STEEP = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Place:
+class BestShift:
     """For B rotations: the least tau_mm (inf: no shift will do), the shift, and weights (B, m) proving it.
 
     shift_mm: (B, 3).
@@ -28,7 +28,7 @@ class Place:
     weights: Floats
 
 
-def place(envelope: Envelope, room_mm: Floats, yields: Floats) -> Place:
+def best_shift(envelope: Envelope, room_mm: Floats, yields: Floats) -> BestShift:
     """Return the best shift where each plane k leaves room_mm (B, m).
 
     That is the shift of least tau with n_k . shift <= room_k + yields_k tau for every plane.
@@ -39,7 +39,7 @@ def place(envelope: Envelope, room_mm: Floats, yields: Floats) -> Place:
     weights = np.zeros(room_mm.shape)
     rows = np.arange(len(weights))[:, None]
     np.add.at(weights, (rows, found.planes), np.where(np.isfinite(found.bound)[:, None], found.weights, 0.0))
-    return Place(-found.bound, found.at * longest, weights)
+    return BestShift(-found.bound, found.at * longest, weights)
 
 
 def longest_mm(envelope: Envelope) -> float:
@@ -53,7 +53,7 @@ def hung_low(envelope: Envelope, room_mm: Floats) -> Floats:
     room_mm (m,): offset less the part's reach, at its rotation; the part must fit.
     """
     rim = np.where(envelope.is_rim, 1.0, 0.0)
-    shift = place(envelope, room_mm[None, :], rim).shift_mm[0]
+    shift = best_shift(envelope, room_mm[None, :], rim).shift_mm[0]
     for axis in (0, 1, 0, 1):
         slope = envelope.normals[:, axis]
         left = room_mm - envelope.normals @ shift

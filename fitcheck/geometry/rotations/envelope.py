@@ -1,4 +1,4 @@
-"""The room that the rules leave inside a tank, as planes that the part must stay behind.
+"""Envelope: the room that the rules leave inside a tank, as planes that the part stays behind.
 
 A part with reach h_k along the outward direction n_k of each plane fits at a rotation when some shift t
 has n_k . t + h_k <= b_k for all k. By Farkas' lemma (linear programming duality) that is so exactly when

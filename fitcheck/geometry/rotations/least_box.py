@@ -1,4 +1,4 @@
-"""The smallest box, with room added at its sides, around a part that may be turned: found, and proven.
+"""Smallest box, with room added at its sides, around a part that may be turned: found, and proven.
 
 What is made least is the product of (extent + added room) over length, width and height. Over a cell of
 rotations each extent is at least a linear function of the angles (`support.reach`); the logarithm of a
@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import Allowed, Cells
 from fitcheck.geometry.rotations.rotation_search import ROUNDING, WIDEST_RAD
@@ -35,7 +35,7 @@ class LeastBox:
     angles_rad: Floats
 
 
-def extents(points: Points, box: Envelope, angles_rad: Floats) -> Floats:
+def extents(points: ActivePoints, box: Envelope, angles_rad: Floats) -> Floats:
     """Return length, width and height (k, 3) of the part at rotations (k, 3)."""
     _, value = farthest(points.all_mm, box, angles_rad)
     plus, minus = _pairs(box)
@@ -43,7 +43,7 @@ def extents(points: Points, box: Envelope, angles_rad: Floats) -> Floats:
 
 
 def least_box(
-    points: Points,
+    points: ActivePoints,
     box: Envelope,
     turns: Allowed,
     added_mm: Floats,
@@ -79,7 +79,7 @@ def least_box(
     return LeastBox(best, min(best * (1.0 - gap), float(low.min(initial=np.inf))), where)
 
 
-def _bound(points: Points, box: Envelope, cells: Cells, added_mm: Floats) -> Floats:
+def _bound(points: ActivePoints, box: Envelope, cells: Cells, added_mm: Floats) -> Floats:
     """Return a lower bound of the product in each cell (B,)."""
     there = reach(points.all_mm, box, cells, cells.middle_rad)
     plus, minus = _pairs(box)
@@ -94,5 +94,5 @@ def _bound(points: Points, box: Envelope, cells: Cells, added_mm: Floats) -> Flo
 
 
 def _pairs(box: Envelope) -> tuple[Indices, Indices]:
-    """Return which planes of a box look along +x, +y, +z, and which the other way."""
+    """Return which planes of a box face along +x, +y, +z, and which the other way."""
     return box.normals.argmax(axis=0), box.normals.argmin(axis=0)

@@ -1,4 +1,4 @@
-"""Boxes of rotations that together cover every rotation a part may be given.
+"""Cells of rotations that together cover every rotation a part may be given.
 
 A cell is a box in (swing, tilt, roll), radians: its middle and its half-sides. Cells come in arrays, many
 at a time. Splitting a cell loses nothing, so whatever holds in every leaf holds for every rotation.

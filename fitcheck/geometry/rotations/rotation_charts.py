@@ -1,4 +1,4 @@
-"""Rotations written in three angles without coming near upright, where two of the angles are as good as one.
+"""Charts of rotations: three angles that stay clear of gimbal lock near upright.
 
 Stood on end, at a tilt of 90 degrees, a part is turned about one and the same line by swing and by roll: all
 pairs of the two with one sum are one pose, and near there boxes of angles are far too many. So where every

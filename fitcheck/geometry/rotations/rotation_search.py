@@ -1,4 +1,4 @@
-"""The search that finds the best rotation and proves that no allowed rotation is better.
+"""Branch and bound over rotations: the best one, and a proof that no allowed one is better.
 
 Every question here has one form: the planes of an envelope may give way by tau times `yields` (each >= 0),
 and the least tau is wanted at which the part fits at some allowed rotation. With all planes giving way alike,
@@ -20,8 +20,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
-from fitcheck.geometry.rotations.best_shift import longest_mm, place
+from fitcheck.geometry.rotations.active_points import ActivePoints
+from fitcheck.geometry.rotations.best_shift import best_shift, longest_mm
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import Allowed, Cells, Queue
 from fitcheck.geometry.rotations.support_function import farthest
@@ -52,7 +52,7 @@ class Least:
     """What a search found.
 
     tau_mm: the least found (inf when none), at `angles_rad` (swing, tilt, roll). at_least_mm: proven that no
-    allowed rotation does with less. cells: how many were looked at. open_share: share of all rotations that
+    allowed rotation does with less. cells: how many were evaluated. open_share: share of all rotations that
     was not refused; closed: no cell was left. leaves: the last cells, refused or open: they cover all.
     """
 
@@ -81,11 +81,11 @@ class Budget:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Look:
+class CellBounds:
     """What is known of tau in B cells.
 
     low_mm (B,): proven lower bounds. middle_mm (B,): at the middle, with the points and weights now used.
-    at_rad (B, 3): where the bound is reached in a cell that was looked at closely.
+    at_rad (B, 3): where the bound is reached in a cell that was evaluated closely.
     """
 
     low_mm: Floats
@@ -96,20 +96,20 @@ class Look:
 class Search:
     """One part in one envelope whose planes may give way by tau times `yields` (m,): each >= 0, some > 0."""
 
-    def __init__(self, points: Points, envelope: Envelope, yields: Floats) -> None:
+    def __init__(self, points: ActivePoints, envelope: Envelope, yields: Floats) -> None:
         self.points = points
         self.envelope = envelope
         self.yields = yields
         self.looked = 0
         self._planes = self._plain()
 
-    def look(self, cells: Cells, limit_mm: float) -> Look:
+    def look(self, cells: Cells, limit_mm: float) -> CellBounds:
         """Bound tau in each cell; closely only where a first bound is under limit_mm."""
-        from fitcheck.geometry.kernels.rotation_bounds import look
+        from fitcheck.geometry.kernels.rotation_bounds import bound_cells
 
         self.looked += len(cells)
-        return Look(
-            *look(self.points.used_mm, self._planes, cells.middle_rad, cells.half_rad, limit_mm, CUTS)
+        return CellBounds(
+            *bound_cells(self.points.used_mm, self._planes, cells.middle_rad, cells.half_rad, limit_mm, CUTS)
         )
 
     def tau_at(self, angles_rad: Floats) -> Floats:
@@ -135,12 +135,12 @@ class Search:
         start = self.looked
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
-            look = self.look(fresh, goal)
-            found, at = self._best_of(_tries(fresh, look, int(np.argmin(look.low_mm))))
+            bounds = self.look(fresh, goal)
+            found, at = self._best_of(_tries(fresh, bounds, int(np.argmin(bounds.low_mm))))
             if found < best:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
-            queue.put(fresh, look.low_mm)
+            queue.put(fresh, bounds.low_mm)
             if self.looked - start >= budget.most_cells:
                 break
             most = max(TAKEN, int((queue.rank < goal).sum()) // SHARE)
@@ -155,7 +155,7 @@ class Search:
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
 
-        first_rad (k, 3): rotations to try before any other, after the simple ones. Cells are looked at in the
+        first_rad (k, 3): rotations to try before any other, after the simple ones. Cells are evaluated in the
         order of how little they are turned, and none that is turned more than the best found.
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
@@ -167,13 +167,13 @@ class Search:
             front = queue.take(TAKEN, best - TURN_GAP_RAD)
             if not len(front):
                 break
-            look = self.look(front, 0.0)
-            hopeful = np.flatnonzero(look.low_mm <= 0.0)
+            bounds = self.look(front, 0.0)
+            hopeful = np.flatnonzero(bounds.low_mm <= 0.0)
             fresh = front.chosen(hopeful)
             if not len(fresh):
                 continue
             first = int(hopeful[np.argmin(least_turned(fresh))])
-            found, at = self._least_turned_of(_tries(front, look, first))
+            found, at = self._least_turned_of(_tries(front, bounds, first))
             if found < best:
                 best, where = found, at
             for _ in range(HALVINGS):
@@ -207,7 +207,7 @@ class Search:
             found: tuple[Indices, Floats] = tau_at(points_mm, self._planes, angles_rad, FIT_MM)
             return found
         index, value = farthest(points_mm, self.envelope, angles_rad)
-        return index, place(self.envelope, self.envelope.offsets_mm - value, self.yields).tau_mm
+        return index, best_shift(self.envelope, self.envelope.offsets_mm - value, self.yields).tau_mm
 
     def _plain(self) -> Planes:
         """Return the envelope as the compiled loops take it."""
@@ -237,9 +237,9 @@ class Search:
         )
 
 
-def _tries(cells: Cells, look: Look, first: int) -> Floats:
+def _tries(cells: Cells, bounds: CellBounds, first: int) -> Floats:
     """Return rotations to try: where the bound of a first cell is reached, and the most hopeful middle."""
-    return np.stack([look.at_rad[first], cells.middle_rad[np.argmin(look.middle_mm)]])
+    return np.stack([bounds.at_rad[first], cells.middle_rad[np.argmin(bounds.middle_mm)]])
 
 
 def how_turned(angles_rad: Floats) -> Floats:

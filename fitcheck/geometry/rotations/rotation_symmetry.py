@@ -1,4 +1,4 @@
-"""Which rotations need to be searched: what the part's attitude allows, less what is the same by symmetry."""
+"""Rotations that need to be searched: those allowed, less exact twins by symmetry."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import Allowed
 from fitcheck.things.part import Attitude
@@ -38,7 +38,7 @@ def all_allowed(attitude: Attitude) -> Allowed:
     return Allowed(-most, most)
 
 
-def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
+def allowed(attitude: Attitude, points: ActivePoints, envelope: Envelope) -> Allowed:
     """Return a box of rotations that holds one of each kind of allowed rotation.
 
     A box tank does not tell a part from the same part turned by half a turn about an upright, lengthwise or
@@ -56,7 +56,7 @@ def allowed(attitude: Attitude, points: Points, envelope: Envelope) -> Allowed:
     return Allowed(np.array([-swing, lowest_tilt, -roll]), np.array([swing, tilt, roll]))
 
 
-def fold(points: Points) -> int:
+def fold(points: ActivePoints) -> int:
     """Return the share of a turn about its length, 1 in so many, that brings a part onto itself."""
     some = points.all_mm
     if len(some) > MOST_POINTS:

@@ -1,4 +1,4 @@
-"""Many tiny linear programmes at once: how high z can be under a few planes, inside a box.
+"""Many small linear programmes at once: the greatest z under a few planes, inside a box.
 
 For each of B programmes with K planes, find the highest z with lift_k z <= c_k + g_k . y for some y in
 [-1, 1]^n, all lift_k >= 0. Planes with lift 0 do not bound z; they say where y may be. Solved by the dual

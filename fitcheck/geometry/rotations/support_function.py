@@ -1,4 +1,4 @@
-"""How far a part reaches in a direction, and how little it can reach anywhere in a cell of rotations.
+"""Support function of a part, and its lower bound over a cell of rotations.
 
 The reach of a part along a tank direction n at rotation R is max over its points p of n . R p. At some
 rotation of a cell one point p reaches farthest; n . R p of that same point is then a lower bound of the reach

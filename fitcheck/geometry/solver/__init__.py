@@ -1,1 +1,1 @@
-"""What a general constraint solver is asked, and how."""
+"""Questions to a general constraint solver."""

@@ -1,18 +1,26 @@
-"""Kinds of things shared out among rails or bays by a constraint solver: OR-Tools CP-SAT.
+"""Assignment of kinds of pieces to rails or bays, by OR-Tools CP-SAT.
 
-On a rail, things take a length each with gaps between; in a bay, a rectangle each. One thread, a fixed seed
-and effort in the solver's deterministic seconds, so that an answer does not depend on the machine.
+On a rail, things take a length each with gaps between; in a bay, a rectangle each.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
-Status = Literal["found", "none", "open"]
-# Lengths go to the solver in thousandths of a mm, rounded so that what it packs does fit.
-_PER_MM = 1000
+from fitcheck.geometry.solver.cp_sat import (
+    PER_MM,
+    Sides,
+    Solved,
+    Status,
+    fixed_box,
+    keep_apart,
+    new_model,
+    optional_box,
+    solved,
+)
+
 _ROUNDING_MM = 1e-6
 _EFFORT, _BAY_EFFORT = 4.0, 2.0
 
@@ -60,10 +68,8 @@ def on_rails(
     kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float, *, all_of_them: bool
 ) -> tuple[Status, list[Laid]]:
     """Share things out on rails: as many as go, first those that weigh most, or all of them or none."""
-    from ortools.sat.python import cp_model
-
-    model = cp_model.CpModel()
-    gap = round(gap_mm * _PER_MM)
+    model = new_model()
+    gap = round(gap_mm * PER_MM)
     counts: dict[tuple[int, int, int], Any] = {}
     for k, kind in enumerate(kinds):
         for w, way in enumerate(kind.ways):
@@ -73,18 +79,18 @@ def on_rails(
         model.add(sum(mine) == kind.count if all_of_them else sum(mine) <= kind.count)
     for b, rail in enumerate(bins):
         taken = [
-            (round(kinds[k].ways[w].along_mm * _PER_MM) + gap) * n
+            (round(kinds[k].ways[w].along_mm * PER_MM) + gap) * n
             for (k, w, each), n in counts.items()
             if each == b
         ]
-        model.add(sum(taken) <= round(rail.along_mm * _PER_MM) + gap)
+        model.add(sum(taken) <= round(rail.along_mm * PER_MM) + gap)
     worth = [_worth(kinds[k], w, b, len(bins)) * n for (k, w, b), n in counts.items()]
     model.maximize(sum(worth))
-    status, solver = _solved(model, made_ready=True)
-    if status != "found":
-        return status, []
-    laid = [Laid(k, w, b, (0.0, 0.0)) for (k, w, b), n in counts.items() for _ in range(int(solver.value(n)))]
-    return status, laid
+    found = _solved(model, made_ready=True)
+    if found.status != "found":
+        return found.status, []
+    laid = [Laid(k, w, b, (0.0, 0.0)) for (k, w, b), n in counts.items() for _ in range(found.value(n))]
+    return found.status, laid
 
 
 def in_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
@@ -138,12 +144,10 @@ def _corner(
 
 def _solved_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> list[Laid]:
     """Ask the solver to lay as many as go."""
-    from ortools.sat.python import cp_model
-
-    model = cp_model.CpModel()
-    gap = round(gap_mm * _PER_MM)
+    model = new_model()
+    gap = round(gap_mm * PER_MM)
     # What may lie in each bay, as (x, y) intervals; the gap is part of each thing, and of the bay.
-    sides: list[list[tuple[Any, Any]]] = [_off(model, each, gap) for each in bins]
+    sides: list[list[Sides]] = [_off(model, each, gap) for each in bins]
     worth, found = [], []
     for k, kind in enumerate(kinds):
         before: Any = None
@@ -166,16 +170,15 @@ def _solved_bays(kinds: Sequence[Kind], bins: Sequence[Bin], gap_mm: float) -> l
                 model.add_implication(there, before)
             before = there
     for pairs in sides:
-        if len(pairs) > 1:
-            model.add_no_overlap_2d([x for x, _ in pairs], [y for _, y in pairs])
+        keep_apart(model, pairs)
     model.maximize(sum(worth))
-    status, solver = _solved(model, made_ready=False)
-    if status != "found":
+    result = _solved(model, made_ready=False)
+    if result.status != "found":
         return []
     return [
-        Laid(k, w, b, (solver.value(x) / _PER_MM, solver.value(y) / _PER_MM))
+        Laid(k, w, b, (result.value(x) / PER_MM, result.value(y) / PER_MM))
         for chosen, k, w, b, x, y in found
-        if solver.boolean_value(chosen)
+        if result.is_on(chosen)
     ]
 
 
@@ -185,44 +188,28 @@ def _worth(kind: Kind, way: int, where: int, bins: int) -> int:
     return (kind.weight * bins + bins - where) * (ways + 1) + ways - way
 
 
-def _laid_in(model: Any, way: Way, bay: Bin, gap: int) -> tuple[Any, Any, Any, tuple[Any, Any]] | None:
+def _laid_in(model: Any, way: Way, bay: Bin, gap: int) -> tuple[Any, Any, Any, Sides] | None:
     """Return a thing that may lie in a bay: the switch, its corner and its sides; None for too large."""
-    size = [round(side * _PER_MM) for side in (way.along_mm, way.across_mm)]
-    room = [round(side * _PER_MM) for side in (bay.along_mm, bay.across_mm)]
+    size = [round(side * PER_MM) for side in (way.along_mm, way.across_mm)]
+    room = [round(side * PER_MM) for side in (bay.along_mm, bay.across_mm)]
     free = [room[axis] - size[axis] for axis in (0, 1)]
     if min(free) < 0:
         return None
     chosen = model.new_bool_var("")
     x = model.new_int_var(0, 0 if way.flush else free[0], "")
     y = model.new_int_var(0, free[1], "")
-    pair = (
-        model.new_optional_fixed_size_interval_var(x, size[0] + gap, chosen, ""),
-        model.new_optional_fixed_size_interval_var(y, size[1] + gap, chosen, ""),
-    )
-    return chosen, x, y, pair
+    return chosen, x, y, optional_box(model, (x, y), (size[0] + gap, size[1] + gap), chosen)
 
 
-def _off(model: Any, bay: Bin, gap: int) -> list[tuple[Any, Any]]:
+def _off(model: Any, bay: Bin, gap: int) -> list[Sides]:
     pairs = []
     for left, low, right, high in bay.off_mm:
-        x, y = round(left * _PER_MM), round(low * _PER_MM)
-        wide, deep = round((right - left) * _PER_MM) + gap, round((high - low) * _PER_MM) + gap
-        pairs.append(
-            (model.new_fixed_size_interval_var(x, wide, ""), model.new_fixed_size_interval_var(y, deep, ""))
-        )
+        x, y = round(left * PER_MM), round(low * PER_MM)
+        wide, deep = round((right - left) * PER_MM) + gap, round((high - low) * PER_MM) + gap
+        pairs.append(fixed_box(model, (x, y), (wide, deep)))
     return pairs
 
 
-def _solved(model: Any, *, made_ready: bool) -> tuple[Status, Any]:
+def _solved(model: Any, *, made_ready: bool) -> Solved:
     """Solve; made_ready: with the solver's presolve, which takes minutes for some bays full (measured)."""
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = _EFFORT if made_ready else _BAY_EFFORT
-    solver.parameters.cp_model_presolve = made_ready
-    status = solver.solve(model)
-    if status in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-        return "found", solver
-    return ("none" if status == cp_model.INFEASIBLE else "open"), solver
+    return solved(model, _EFFORT if made_ready else _BAY_EFFORT, presolve=made_ready)

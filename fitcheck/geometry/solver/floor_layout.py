@@ -1,24 +1,30 @@
-"""Rectangles placed on a floor by a constraint solver: OR-Tools CP-SAT, on a grid, at quarter turns.
+"""Layout of rectangles on a floor, on a grid, at quarter turns, by OR-Tools CP-SAT.
 
 Every rectangle has its body, over which no other body may lie, and strips at its sides which may lie over
 each other but not over bodies. Hopeful placing takes every length down to the grid (`grid_boxes`):
-when even that has no solution, none has, wherever the rectangles stand. The solver runs on one thread with a
-fixed seed, and its effort is counted in its own deterministic time, so that an answer does not depend on the
-machine.
+when even that has no solution, none has, wherever the rectangles stand.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from fitcheck.geometry.plan.grid_boxes import Box, down, up
+from fitcheck.geometry.solver.cp_sat import (
+    Sides,
+    Solved,
+    Status,
+    fixed_box,
+    keep_apart,
+    new_model,
+    optional_box,
+    solved,
+)
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
-
-Status = Literal["found", "none", "open"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +71,7 @@ class Placing:
     def __init__(
         self, items: Sequence[Item], size_mm: tuple[float, float], step_mm: float, *, hopeful: bool
     ) -> None:
-        from ortools.sat.python import cp_model
-
-        self._model = cp_model.CpModel()
+        self._model = new_model()
         self._items = tuple(items)
         self._step = step_mm
         self._hopeful = hopeful
@@ -82,21 +86,12 @@ class Placing:
             self._hug_walls()
 
     def solve(self, effort: float) -> Placed:
-        """Look for places within an effort, in the solver's deterministic seconds."""
-        from ortools.sat.python import cp_model
-
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 1
-        solver.parameters.max_deterministic_time = effort
-        if not self._hopeful:
-            # Getting ready for a proof takes five times as long as finding a layout (measured).
-            solver.parameters.cp_model_probing_level = 0
-            solver.parameters.symmetry_level = 0
-        status = solver.solve(self._model)
-        if status in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-            return Placed("found", {item.name: self._found(solver, item) for item in self._items})
-        return Placed("none" if status == cp_model.INFEASIBLE else "open", {})
+        """Search places within an effort, in the solver's deterministic seconds."""
+        # Getting ready for a proof takes five times as long as finding a layout (measured).
+        result = solved(self._model, effort, probe=self._hopeful)
+        if result.status != "found":
+            return Placed(result.status, {})
+        return Placed("found", {item.name: self._found(result, item) for item in self._items})
 
     def move_one(self, spots: Mapping[str, Spot], by: int) -> None:
         """Demand that one of some items is turned, or lies at least so many steps away, from where it is."""
@@ -111,14 +106,14 @@ class Placing:
             changes.append(self._turn[name][spot.turn].negated())
         self._model.add_bool_or(changes)
 
-    def _found(self, solver: cp_model.CpSolver, item: Item) -> Spot:
+    def _found(self, result: Solved, item: Item) -> Spot:
         x, y = self._spot[item.name]
         turns = self._turn[item.name]
-        turn = next(turn for turn, chosen in turns.items() if solver.boolean_value(chosen))
-        return Spot(turn, solver.value(x), solver.value(y))
+        turn = next(turn for turn, chosen in turns.items() if result.is_on(chosen))
+        return Spot(turn, result.value(x), result.value(y))
 
     def _spot_of(self, item: Item) -> tuple[cp_model.IntVar, cp_model.IntVar]:
-        return tuple(self._model.new_int_var(0, side, item.name) for side in self._size)  # type: ignore[return-value]
+        return tuple(self._model.new_int_var(0, side, item.name) for side in self._size)
 
     def _turns_of(self, item: Item) -> dict[int, cp_model.IntVar]:
         """Return a switch for each turn, one of them on; with its strips and body within the floor."""
@@ -138,21 +133,18 @@ class Placing:
         self._model.add_exactly_one(turns.values())
         return turns
 
-    def _body_of(self, item: Item) -> list[tuple[Any, Any]]:
+    def _body_of(self, item: Item) -> list[Sides]:
         return [self._interval(item, shape, (0.0, 0.0, 0.0, 0.0)) for shape in item.shapes]
 
-    def _interval(
-        self, item: Item, shape: Shape, strips_mm: tuple[float, float, float, float]
-    ) -> tuple[Any, Any]:
+    def _interval(self, item: Item, shape: Shape, strips_mm: tuple[float, float, float, float]) -> Sides:
         """Return the sides (x, y) of a shape with some of its strips, there only at its turn."""
         chosen = self._turn[item.name][shape.turn]
-        sides = []
+        low, size = [], []
         for axis in (0, 1):
             before, after = self._steps(strips_mm[axis]), self._steps(strips_mm[axis + 2])
-            length = before + self._steps(shape.size_mm[axis]) + after
-            start = self._spot[item.name][axis] - before
-            sides.append(self._model.new_optional_fixed_size_interval_var(start, length, chosen, ""))
-        return sides[0], sides[1]
+            size.append(before + self._steps(shape.size_mm[axis]) + after)
+            low.append(self._spot[item.name][axis] - before)
+        return optional_box(self._model, low, size, chosen)
 
     def _part_bodies(self) -> None:
         """Keep bodies off each other and off what is fixed; all that share heights in one go."""
@@ -200,18 +192,17 @@ class Placing:
             hugs.append(on_wall)
         self._model.maximize(sum(hugs))
 
-    def _bodies_of(self, items: Iterable[Item]) -> list[tuple[Any, Any]]:
+    def _bodies_of(self, items: Iterable[Item]) -> list[Sides]:
         return [body for item in items for body in self._bodies[item.name]]
 
-    def _fixed(self, boxes: Sequence[Box]) -> list[tuple[Any, Any]]:
-        make = self._model.new_fixed_size_interval_var
+    def _fixed(self, boxes: Sequence[Box]) -> list[Sides]:
         return [
-            (make(box.left, box.right - box.left, ""), make(box.low, box.high - box.low, "")) for box in boxes
+            fixed_box(self._model, (box.left, box.low), (box.right - box.left, box.high - box.low))
+            for box in boxes
         ]
 
-    def _no_overlap(self, sides: Sequence[tuple[Any, Any]]) -> None:
-        if len(sides) > 1:
-            self._model.add_no_overlap_2d([x for x, _ in sides], [y for _, y in sides])
+    def _no_overlap(self, sides: Sequence[Sides]) -> None:
+        keep_apart(self._model, sides)
 
     def _steps(self, mm: float) -> int:
         return down(mm, self._step) if self._hopeful else up(mm, self._step)

@@ -1,4 +1,4 @@
-"""Where along a line something holds, with nothing passed by: by judging stretches and halving the unsure."""
+"""Intervals on which a condition holds, by bisection that passes none by."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from collections.abc import Callable
 Judge = Callable[[float, float], bool | None]
 
 
-def stretches(low: float, high: float, judge: Judge, finest: float) -> list[tuple[float, float]]:
+def bisected(low: float, high: float, judge: Judge, finest: float) -> list[tuple[float, float]]:
     """Return the stretches of low..high in which something holds, their ends known to `finest`.
 
     Nothing longer than `finest` is passed by: whatever is left out was judged not to hold anywhere on it, or

@@ -1,8 +1,6 @@
-"""Rectangles packed into so many like rooms, with gaps, by a constraint solver: OR-Tools CP-SAT.
+"""Packing of rectangles into so many like rooms, with gaps, by OR-Tools CP-SAT.
 
 Each piece takes one of a few rectangles, none turned. Sizes go to the solver in thousandths of a mm.
-One thread, a fixed seed and effort in the solver's deterministic seconds: an answer does not depend on the
-machine.
 """
 
 from __future__ import annotations
@@ -11,17 +9,16 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
-# Thousandths of a mm, and grams.
-_PER_MM = 1000
+from fitcheck.geometry.solver.cp_sat import PER_MM, Status, new_model, optional_box, solved
+
 # Sums of sizes in mm are rounded by less than this share of a unit; it must not cost a unit.
 _ROUNDING = 1e-3
 # Deterministic seconds for one number of rooms.
 _EFFORT = 2.0
 
 Size = tuple[int, int]
-Status = Literal["found", "none", "open"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +68,17 @@ def packed(
 
 
 def _up(mm: float) -> int:
-    return math.ceil(mm * _PER_MM - _ROUNDING)
+    """Return thousandths of a mm, or of a kg, rounded up."""
+    return math.ceil(mm * PER_MM - _ROUNDING)
 
 
 def _down(mm: float) -> int:
-    return math.floor(mm * _PER_MM + _ROUNDING)
+    return math.floor(mm * PER_MM + _ROUNDING)
 
 
 def _solved(task: _Task, count: int) -> tuple[list[Put], Status]:
     """Ask the solver for so many rooms, which it sees end to end."""
-    from ortools.sat.python import cp_model
-
-    model = cp_model.CpModel()
+    model = new_model()
     wide, high = task.room
     order = sorted(range(len(task.pieces)), key=lambda i: -min(w * h for w, h in task.pieces[i]))
     sides: list[tuple[Any, Any, int]] = []
@@ -99,8 +95,7 @@ def _solved(task: _Task, count: int) -> tuple[list[Put], Status]:
             chosen[i, w] = model.new_bool_var("")
             model.add(inner <= wide - size[0]).only_enforce_if(chosen[i, w])
             model.add(y[i] <= high - size[1]).only_enforce_if(chosen[i, w])
-            along = model.new_optional_fixed_size_interval_var(x[i], size[0], chosen[i, w], "")
-            across = model.new_optional_fixed_size_interval_var(y[i], size[1], chosen[i, w], "")
+            along, across = optional_box(model, (x[i], y[i]), size, chosen[i, w])
             sides.append((along, across, size[1]))
         model.add_exactly_one(chosen[i, w] for w in range(len(task.pieces[i])))
     model.add_no_overlap_2d([side[0] for side in sides], [side[1] for side in sides])
@@ -118,19 +113,13 @@ def _solved(task: _Task, count: int) -> tuple[list[Put], Status]:
 
 
 def _asked(model: Any, names: tuple[Any, Any, Any], wide: int) -> tuple[list[Put], Status]:
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = _EFFORT
-    status = solver.solve(model)
-    if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-        return [], "none" if status == cp_model.INFEASIBLE else "open"
+    result = solved(model, _EFFORT)
+    if result.status != "found":
+        return [], result.status
     chosen, x, y = names
     puts = []
     for (i, w), switch in chosen.items():
-        if solver.boolean_value(switch):
-            load, inner = divmod(solver.value(x[i]), wide)
-            puts.append(Put(i, w, load, (inner / _PER_MM, solver.value(y[i]) / _PER_MM)))
+        if result.is_on(switch):
+            load, inner = divmod(result.value(x[i]), wide)
+            puts.append(Put(i, w, load, (inner / PER_MM, result.value(y[i]) / PER_MM)))
     return puts, "found"

@@ -1,8 +1,7 @@
-"""When each load is where, the last done as early as can be, by a constraint solver: OR-Tools CP-SAT.
+"""Timetable of loads in which the last is done as early as can be, by OR-Tools CP-SAT.
 
 A load goes through its stays one after the other. Places hold a limited amount at a time, people carry and
-hold what drips, and a load is not out of the liquid longer than it may be. One thread, a fixed seed and
-effort in the solver's deterministic seconds, so that an answer does not depend on the machine.
+hold what drips, and a load is not out of the liquid longer than it may be.
 """
 
 from __future__ import annotations
@@ -12,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
+
+from fitcheck.geometry.solver.cp_sat import new_model, solved
 
 # Effort after which the best timetable is told with the bound that is proven by then.
 _EFFORT = 20.0
@@ -59,12 +60,10 @@ def timetable(loads: Sequence[Sequence[Stay]], capacity: Sequence[int], hands: H
     capacity: of each place. One load after the other is always a timetable, so that there is one to tell.
     Every stay must leave time for dripping and carrying, every choice be within its places.
     """
-    from ortools.sat.python import cp_model
-
     if not loads:
         return Timetable((), (), 0, 0)
     unit = _unit(loads, hands)
-    model, late = cp_model.CpModel(), _in_turn(loads, hands)
+    model, late = new_model(), _in_turn(loads, hands)
     horizon = late[-1][-1] + loads[-1][-1].dwell_s + loads[-1][-1].drip_s
     shop = _Shop(model, capacity, unit, horizon // unit)
     end = model.new_int_var(0, horizon // unit, "")
@@ -75,20 +74,16 @@ def timetable(loads: Sequence[Sequence[Stay]], capacity: Sequence[int], hands: H
             # Loads alike go in their order: the solver need not try them in all others.
             model.add(asked[k - 1][0][0] <= asked[k][0][0])
     model.minimize(end)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = _EFFORT
-    status = solver.solve(model)
-    if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-        raise RuntimeError(f"the solver ends with {solver.status_name()} where one load after the other does")
-    enter = tuple(tuple(int(solver.value(at)) * unit for at, _ in load) for load in asked)
+    result = solved(model, _EFFORT)
+    if result.status != "found":
+        raise RuntimeError(f"the solver ends with {result.status_name} where one load after the other does")
+    enter = tuple(tuple(result.value(at) * unit for at, _ in load) for load in asked)
     chosen = tuple(
-        tuple(next(k for k, it in enumerate(picks) if solver.boolean_value(it)) for _, picks in load)
+        tuple(next(k for k, it in enumerate(picks) if result.is_on(it)) for _, picks in load)
         for load in asked
     )
-    at_least = math.ceil(solver.best_objective_bound - _WHOLE) * unit
-    return Timetable(enter, chosen, int(solver.value(end)) * unit, at_least)
+    at_least = math.ceil(result.bound - _WHOLE) * unit
+    return Timetable(enter, chosen, result.value(end) * unit, at_least)
 
 
 class _Shop:

@@ -1,4 +1,4 @@
-"""How far a long thin part sags between and beyond the places where it is held.
+"""Sag of a long thin part between and beyond the places where it is held (beam formula).
 
 Euler-Bernoulli beam under its own even weight, by double integration (S. Timoshenko, Strength of Materials,
 part I, chapter V, from memory). With unlike second moments about two axes the beam bends towards the weaker

@@ -1,4 +1,4 @@
-"""The curve of a sheet that is sprung until its edges are so far apart, and what holds it there.
+"""Curve of a sheet that is sprung until its edges are so far apart, and what holds it there.
 
 Held round all along (by ribs or a former) it is an arc of a circle; past half a turn, a half circle with
 straight legs. Held by straps from edge to edge alone it is the elastica, bent tightest in the middle:

@@ -1,7 +1,8 @@
-"""Whether a part can be lifted out clear of the rim as it hangs, on its own picks, from one hook over it.
+"""Hook height that lifts a part clear of the rim, on its own picks, as it hangs.
 
-It is slung as `hang` slings it (`slung.py`), with the flattest legs that are allowed: steeper ones need a
-higher hook. Where a part has no picks, or rim_height or hook_height is not given, no height is held to.
+It is slung as `hang` slings it (`sling_problem.py`), with the flattest legs that are allowed: steeper ones
+need a higher hook. Where a part has no picks, or rim_height or hook_height is not given, no height is held
+to.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 
 from fitcheck.geometry.statics.lifting_points import chosen
 from fitcheck.geometry.statics.sag import sag_of
-from fitcheck.geometry.statics.sling_problem import ROUNDING_MM, Slung, angles_of, slung
+from fitcheck.geometry.statics.sling_problem import ROUNDING_MM, SlingProblem, angles_of, sling_problem
 from fitcheck.geometry.statics.sling_statics import held_up
 from fitcheck.things.hook import Hook
 from fitcheck.things.part import Part
@@ -23,7 +24,7 @@ from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE, STANDARD_GRAVITY_M_S2
 
-# Ways up that the picks hold are looked for in whole degrees, as a spirit level sets them.
+# Ways up that the picks hold are searched in whole degrees, as a spirit level sets them.
 _TILTS_DEG, _ROLLS_DEG = range(-90, 91), range(-180, 181)
 
 
@@ -40,7 +41,7 @@ class Lifting:
 
     def __init__(self, part: Part) -> None:
         self.part = part
-        self._known: dict[tuple[str, float, float], Slung | None] = {}
+        self._known: dict[tuple[str, float, float], SlingProblem | None] = {}
         try:
             self.picks_mm = own_picks(part)
         except Refused:
@@ -87,12 +88,12 @@ class Lifting:
             up = held_up(self.picks_mm, self.part.centre_mm, rotation_from(way)[2])
             yield angles_of(up, way.roll_rad)
 
-    def _slung(self, tank: Tank, tilt_rad: float, roll_rad: float) -> Slung | None:
+    def _slung(self, tank: Tank, tilt_rad: float, roll_rad: float) -> SlingProblem | None:
         """Return the part slung so; None where its picks do not hold it so."""
         key = tank.name, tilt_rad, roll_rad
         if key not in self._known and self.picks_mm is not None:
             try:
-                it = slung(self.part, tank, Angles(tilt_rad, roll_rad), self.picks_mm)
+                it = sling_problem(self.part, tank, Angles(tilt_rad, roll_rad), self.picks_mm)
             except Refused:
                 self._known[key] = None
             else:
@@ -100,15 +101,15 @@ class Lifting:
         return self._known[key]
 
 
-def _sagging(it: Slung, wet_kg: float) -> Slung:
+def _sagging(it: SlingProblem, wet_kg: float) -> SlingProblem:
     return replace(it, sag_mm=sag_of(it.part, it.up, it.picks_mm, wet_kg * STANDARD_GRAVITY_M_S2))
 
 
-def _needed_mm(it: Slung) -> float | None:
+def _needed_mm(it: SlingProblem) -> float | None:
     return it.needed_mm(it.least_z_mm)
 
 
-def _is_clear(it: Slung) -> bool:
+def _is_clear(it: SlingProblem) -> bool:
     """Tell whether the hook goes high enough, the tape counted against it; so too where that is not known."""
     spare = it.hook(it.least_z_mm).spare_mm
     return spare is None or spare >= it.tape_mm - ROUNDING_MM

@@ -1,4 +1,4 @@
-"""Where a part is slung: its own picks, or places proposed where it has none."""
+"""Lifting points of a part: its own picks, or places proposed where it has none."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ OFF_MM = 10.0
 # Two legs are proposed where the centre of mass is at least so far under the picks, as a share of half the
 # width; a part that hangs with less is easily rolled (common practice would use a third leg).
 STEADY = 0.1
-# Places looked at along the part.
+# Places tried along the part.
 STATIONS = 400
 # A part stood steeper than this is slung by its end, and where on that is for the shop to say.
 STEEPEST_RAD = 60.0 * RAD_PER_DEGREE

@@ -1,4 +1,4 @@
-"""How much a board bends under liquid: a strip held at its two ends, or a plate held all round.
+"""Deflection of a board under liquid: a strip held at two ends, or a plate held all round.
 
 S. Timoshenko, S. Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed., articles 28 to 31 (Navier's double
 sine series for a simply supported rectangular plate); from memory, checked against its printed tables.
@@ -13,7 +13,7 @@ import numpy as np
 # Terms each way: deflections settle with n^-4, moments with n^-2; odd ones across, all of them up the load.
 _TERMS = 81
 _POISSON = 0.3
-# Where on the plate it is looked at, each way.
+# Where on the plate it is evaluated, each way.
 _STATIONS = 41
 
 

@@ -1,4 +1,4 @@
-"""How far a long thin part sags as it hangs."""
+"""Sag of a long thin part as it hangs."""
 
 from __future__ import annotations
 

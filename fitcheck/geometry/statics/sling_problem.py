@@ -38,7 +38,7 @@ APART_MM = 10.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Slung:
+class SlingProblem:
     """One part at one attitude, slung from its picks; heights are over its centre of mass.
 
     asked: the way wanted. up, angles: the nearest that the picks can hold. below_mm: the centre of mass under
@@ -156,7 +156,7 @@ class Slung:
         return Pose(f"tank {self.tank.name}", f"part {self.part.name}", rotation, shift)
 
 
-def slung(part: Part, tank: Tank, asked: Angles, picks_mm: Floats) -> Slung:
+def sling_problem(part: Part, tank: Tank, asked: Angles, picks_mm: Floats) -> SlingProblem:
     """Return the part slung to hang as asked, or as near to that as its picks can hold it; no sag yet.
 
     Raises `Refused` where picks stand over one another or in one line.
@@ -170,7 +170,7 @@ def slung(part: Part, tank: Tank, asked: Angles, picks_mm: Floats) -> Slung:
             "choose others with --picks, or hang it by fewer legs or less tilted",
         )
     angles = asked if up is wanted else angles_of(up, asked.roll_rad)
-    return Slung(part, tank, asked, picks_mm, up, angles, below_mm(picks_mm, part.centre_mm, up))
+    return SlingProblem(part, tank, asked, picks_mm, up, angles, below_mm(picks_mm, part.centre_mm, up))
 
 
 def between_rad(one: Floats, other: Floats) -> float:

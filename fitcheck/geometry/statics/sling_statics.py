@@ -1,4 +1,4 @@
-"""Forces in the legs of a sling, and how what hangs in it turns until they balance.
+"""Forces in the legs of a sling, and the attitude in which what hangs in it balances.
 
 Everything is seen from the part: picks (k, 3), the hook (3,) and the point where the load pulls (3,) in mm,
 and `up`, a unit vector. A leg is taut and pulls along itself, and all legs meet in the hook. So moments

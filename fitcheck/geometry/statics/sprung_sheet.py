@@ -1,4 +1,4 @@
-"""Sheet that may be sprung into an arc to go into a tank: how tight, what it takes, and the part so bent."""
+"""Springing of sheet into an arc to go into a tank: least radius, strain, and the part so bent."""
 
 from __future__ import annotations
 

@@ -8,21 +8,23 @@ unit of height. Weighted least squares, each reading with the stated errors of t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from fitcheck.geometry.liquid.fill_level import room_for_liquid
-from fitcheck.questions.as_built.answer import AsBuilt, Change
+from fitcheck.questions.as_built.answer import AsBuilt, Change, corrected_tank
+from fitcheck.questions.as_built.cautions import cautions_of
 from fitcheck.questions.dip.answer import DipAnswer, Fits, MeasureAgain
 from fitcheck.questions.dip.ask import dip
-from fitcheck.shapes.basin import basin
 from fitcheck.things.part import Part
 from fitcheck.things.reading import Reading
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
+from fitcheck.words.progress import Progress, silent
 from fitcheck.words.units import MM3_PER_LITRE, both_lengths
 
 # A stick is read to about 1 mm; a water meter or a marked can is good to about 1 % (both common practice).
@@ -46,20 +48,92 @@ def as_built(
     readings: Sequence[Reading],
     errors: Errors | None = None,
     parts: Iterable[Part] = (),
-    tick: Callable[[], None] = lambda: None,
+    progress: Progress = silent,
 ) -> AsBuilt:
-    """Return the tank that the readings speak of, and each part's answer as taped and as built.
+    """Tell what size a tank really is, from a plain-water test, and which answers that changes.
 
-    errors: how far off stick and litres may be; the usual ones without. parts: whose answers are looked at,
-    with `tick` called after each. One or two readings give the plan only; three or more also the bow, where
-    it shows. Length and width share the missing area as two tapes of equal error would. The corrected tank
-    has the mean plan up to the highest level read, and a tape_tank that covers two standard errors and half
-    of the bow. Raises `Refused` for a tank that is no box, for readings that are none, and for ones that are
-    far from the tank as taped.
+    One or two readings give the plan only; three or more also the bow, where it shows. Length and width share
+    the missing area as two tapes of equal error would.
+
+    Parameters
+    ----------
+    tank : Tank
+        As taped, a box, its inside corners rounded or not; what stands in it is taken off.
+    readings : sequence of Reading
+        Litres poured in all, and mm of water over the floor then; in any order.
+    errors : Errors, optional
+        Standard errors of stick and water; 1 mm and 1 % without.
+    parts : iterable of Part
+        Whose answers are asked for, as taped and as built.
+    progress : callable
+        Called after each part.
+
+    Returns
+    -------
+    AsBuilt
+        The fit in mm and mm2, each figure with its standard error, and the corrected tank: with the mean plan
+        up to the highest level read, and a tape_tank that covers two standard errors and half of the bow.
+
+    Raises
+    ------
+    Refused
+        For a tank that is no box, for readings that are none, and for ones that are far from the tape.
+
+    Notes
+    -----
+    Weighted least squares. Readings that scatter by more than was stated make the errors larger (chi squared
+    a degree of freedom), never smaller.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> test = [fc.Reading(100.0, 73.2), fc.Reading(200.0, 146.4), fc.Reading(300.0, 219.6)]
+    >>> answer = fc.as_built(shop.tanks["T4"], test)
+    >>> [round(side, 1) for side in answer.corrected.size_mm], answer.shows_bow
+    ([1204.0, 608.0, 500.0], False)
     """
-    errors = errors or Errors()
+    errors, asked = errors or Errors(), tuple(parts)
     _check(tank, readings, errors)
-    length, width, _ = tank.size_mm
+    fit = _fitted(tank, readings, errors)
+    corrected = _corrected(tank, fit.missing_mm2, fit.floor_error_mm2, fit.bow_mm)
+    changes = []
+    for part in asked:
+        changes.append(_change(part, tank, corrected))
+        progress()
+    return AsBuilt(
+        tank=tank,
+        corrected=corrected,
+        readings=tuple(readings),
+        floor_mm2=tank.size_mm[0] * tank.size_mm[1] + fit.missing_at_floor_mm2,
+        floor_error_mm2=fit.floor_error_mm2,
+        bow_mm=fit.bow_mm,
+        bow_error_mm=fit.bow_error_mm,
+        shows_bow=fit.shows_bow,
+        misfit=fit.misfit,
+        left_l=fit.left_l,
+        changes=tuple(changes),
+        cautions=cautions_of(),
+        asked=Shop.of(tank, *asked),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """What the readings add to the taped plan: at the floor, and on the average up to the highest level."""
+
+    missing_at_floor_mm2: float
+    missing_mm2: float
+    floor_error_mm2: float
+    bow_mm: float
+    bow_error_mm: float
+    shows_bow: bool
+    misfit: float | None
+    left_l: tuple[float, ...]
+
+
+def _fitted(tank: Tank, readings: Sequence[Reading], errors: Errors) -> _Fit:
+    """Fit plan and, from three levels on, bow to the readings; a bow that does not show is left out again."""
     levels = np.array([reading.level_mm for reading in readings])
     water = np.array([reading.liquid_l for reading in readings]) * MM3_PER_LITRE
     room = room_for_liquid(tank)
@@ -68,7 +142,7 @@ def as_built(
     sigma = np.hypot(errors.water_share * water, errors.stick_mm * np.array(room.plane_area_mm2(levels)))
     terms = [levels, levels**2 / 2.0] if len(set(levels.tolist())) >= 3 else [levels]
     found, cov, misfit = _least_squares(np.stack(terms, axis=1), more, sigma)
-    top = float(levels.max())
+    top, length = float(levels.max()), tank.size_mm[0]
     bow, bow_error = 0.0, 0.0
     shows = False
     if len(found) == 2:
@@ -77,25 +151,16 @@ def as_built(
         if not shows:
             found, cov, misfit = _least_squares(levels[:, None], more, sigma)
     growth = float(found[1]) if shows else 0.0
-    missing = float(found[0]) + growth * top / 2.0
-    corrected = _corrected(tank, missing, math.sqrt(cov[0, 0]), bow if shows else 0.0)
     fitted = found[0] * levels + growth * levels**2 / 2.0
-    changes = []
-    for part in parts:
-        changes.append(_change(part, tank, corrected))
-        tick()
-    return AsBuilt(
-        tank=tank,
-        corrected=corrected,
-        readings=tuple(readings),
-        floor_mm2=length * width + float(found[0]),
+    return _Fit(
+        missing_at_floor_mm2=float(found[0]),
+        missing_mm2=float(found[0]) + growth * top / 2.0,
         floor_error_mm2=math.sqrt(cov[0, 0]),
         bow_mm=float(bow) if shows else 0.0,
         bow_error_mm=float(bow_error),
-        shows_bow=shows,
+        shows_bow=bool(shows),
         misfit=misfit,
         left_l=tuple(((more - fitted) / MM3_PER_LITRE).tolist()),
-        changes=tuple(changes),
     )
 
 
@@ -126,14 +191,7 @@ def _corrected(tank: Tank, missing_mm2: float, error_mm2: float, bow_mm: float) 
         )
     size = (length + longer, width + wider, depth)
     unsure = max(SEEN * error_mm2 * length / both, abs(bow_mm) / 2.0, tank.rules.tape_tank_mm)
-    shape = basin(size, tank.fillet_mm)
-    return replace(
-        tank,
-        inside=shape.solid,
-        size_mm=size,
-        chord_mm=shape.chord_mm,
-        rules=replace(tank.rules, tape_tank_mm=unsure),
-    )
+    return corrected_tank(tank, size, unsure)
 
 
 def _change(part: Part, taped: Tank, built: Tank) -> Change:

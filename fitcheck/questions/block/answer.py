@@ -3,56 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
+from fitcheck.things.answer import Figures
+from fitcheck.things.gist import Noun
 from fitcheck.things.pose import Pose
-from fitcheck.things.stock import Panel, Piece
+from fitcheck.things.stock import Ballast, CutSheet, Filling, Panel, Piece
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """One board laid on a stock sheet, as drawn or turned: its low corner and its size there."""
-
-    name: str
-    at_mm: tuple[float, float]
-    size_mm: tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class CutSheet:
-    """What is cut from one stock sheet, by straight cuts right through."""
-
-    cuts: tuple[Cut, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Ballast:
-    """What keeps the blocks down when straps do not. kg: at least so much, dry.
-
-    Dry sand 1.6 kg/l (100 lb/ft3), concrete 2.35 kg/l (145 to 150 lb/ft3), both from memory; sand_l and
-    concrete_l are what takes so much mass. inside_l: room in the blocks. water_uplift_n: what still pulls up
-    when they are full of plain water (below 0: they stay down). bearing_pa: of the piece that presses most on
-    the lining, ballasted, in an empty tank.
-    """
-
-    kg: float
-    sand_l: float
-    concrete_l: float
-    inside_l: float
-    water_uplift_n: float
-    bearing_pa: float
-
-
-@dataclass(frozen=True, slots=True)
-class Filling:
-    """While filling: at a level, what pulls up on all pieces together, empty."""
-
-    level_mm: float
-    uplift_n: float
-
-
-@dataclass(frozen=True, slots=True)
-class Bending:
+@dataclass(frozen=True, slots=True, repr=False)
+class Bending(Noun):
     """Bending of a dam board at its foot or worst place.
 
     stress_mpa, sag_mm: the lowest strip, held at its two ends only. held_stress_mpa, held_sag_mm: the whole
@@ -65,9 +25,9 @@ class Bending:
     held_sag_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
-    """One way to save liquid.
+@dataclass(frozen=True, slots=True, repr=False)
+class Design(Noun):
+    """One way to save liquid, of one kind: blocks, or a dam.
 
     poses: of each part in turn, as high as the level lets it hang. liquid_l: in the tank, part in; saves_l:
     against no blocks. uplift_n: net, all pieces empty and held under at the level. hold_down_n: what straps
@@ -105,17 +65,19 @@ class Design:
         return self.poses[0]
 
 
-@dataclass(frozen=True, slots=True)
-class FloorSag:
+@dataclass(frozen=True, slots=True, repr=False)
+class FloorSag(Noun):
     """A floor of one sheet over joists so far apart, each span by itself: its sag in the middle."""
 
     joists_mm: float
     sag_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class TankLoad:
-    """What the bath does to the tank at the level: thrust on a wall a metre, pressure on the floor.
+@dataclass(frozen=True, slots=True, repr=False)
+class TankLoad(Noun):
+    """What the bath does to the tank at the level.
+
+    thrust_n_per_m: on a wall, a metre of it. floor_pa: pressure on the floor.
 
     sheet_mm: the floor's thickness that the sags are told for.
     """
@@ -127,14 +89,16 @@ class TankLoad:
     floor_sags: tuple[FloorSag, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BlockAnswer:
+@dataclass(frozen=True, slots=True, repr=False)
+class BlockAnswer(Figures):
     """Designs, best first, for parts that go in one after another. without_l: liquid with no block.
 
     bound_l: more cannot be saved however anything is built that stands on the floor, with the parts hung in
     any of the ways_tried. saves_share: what of it the best design saves. price_per_l: of the liquid, where
     the shop has said, in its own money. unbuilt: why a block was not offered where there is room for one.
     """
+
+    kind: ClassVar[str] = "block"
 
     tank: str
     parts: tuple[str, ...]
@@ -146,4 +110,3 @@ class BlockAnswer:
     ways_tried: int = 1
     price_per_l: float | None = None
     unbuilt: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()

@@ -13,16 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
-from fitcheck.geometry.mesh.measure import volume_mm3
-from fitcheck.geometry.plan.columns import Columns, Rectangle, at_most_free_mm3, boxes_left, empty, under
-from fitcheck.geometry.statics.plate import strip_bent
-from fitcheck.proving.exact_gaps import recheck
-from fitcheck.questions.block.answer import BlockAnswer, Design, FloorSag, TankLoad
-from fitcheck.questions.block.corner import Hung, Way, hung_liquid_l, hung_together, ways_in_corner
-from fitcheck.questions.block.cutting import cut_sheets
-from fitcheck.questions.block.dam import dams
-from fitcheck.questions.block.pieces import (
+from fitcheck.geometry.liquid.block_pieces import (
     ballast,
     boards,
     counted,
@@ -34,7 +25,18 @@ from fitcheck.questions.block.pieces import (
     plan_of,
     sheets_by_area,
 )
+from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
+from fitcheck.geometry.mesh.measure import volume_mm3
+from fitcheck.geometry.plan.columns import Columns, Rectangle, at_most_free_mm3, boxes_left, empty, under
+from fitcheck.geometry.statics.plate import strip_bent
+from fitcheck.proving.exact_gaps import recheck
+from fitcheck.questions.block.answer import BlockAnswer, Design, FloorSag, TankLoad
+from fitcheck.questions.block.cautions import cautions_of
+from fitcheck.questions.block.corner import Hung, Way, hung_liquid_l, hung_together, ways_in_corner
+from fitcheck.questions.block.dam import dams
+from fitcheck.questions.block.ranking import ranked
 from fitcheck.things.part import Part
+from fitcheck.things.shop import Shop
 from fitcheck.things.stock import HOLD_DOWN, Piece, Stock
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
@@ -46,9 +48,6 @@ MOST_BOXES = 3
 PROUD_MM = 25.0
 # The plan of the parts is cut so often along and across, to find room under what is tilted or notched.
 CUTS_ALONG, CUTS_ACROSS = 12, 4
-# Designs that differ by less than this share of the whole bath are as good: the simpler one is first.
-# One with more pieces that saves less than the second share more is not worth telling.
-AS_GOOD, WORTH_MORE = 0.02, 0.005
 # Rounds in which the pose of one part after another is chosen anew.
 ROUNDS = 2
 # A line of the plan lies so much beyond a clearance that rounding cannot put it within.
@@ -74,23 +73,46 @@ class _Tried:
 def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> BlockAnswer:
     """Tell which blocks, or which dam, save most liquid while each of the parts can still be dipped.
 
-    The liquid is what the largest of the parts needs. Designs are best first; none where there is no room for
-    one that is worth building. Raises `Refused` for no part, for a tank that is no plain box, and for a part
-    that does not fit the tank as it is, tapes included. stock: what boards and blocks are made of.
+    Parameters
+    ----------
+    tank : Tank
+        A plain box, as taped; what stands in it already is kept clear of.
+    parts : sequence of Part
+        One or more, which go in one after another, each as it hangs best beside what is built.
+    stock : Stock, optional
+        What boards and blocks are made of, and what one person lifts; plywood of 3/4 in without.
+
+    Returns
+    -------
+    BlockAnswer
+        The designs, best first: pieces in mm and kg, liquid in litres, uplift and thrust in N. The liquid is
+        what the largest of the parts needs. No designs where there is no room for one that is worth building;
+        `unbuilt` then says what was in the way.
+
+    Raises
+    ------
+    Refused
+        For no part, for a tank that is no plain box, and for a part that does not fit the tank as it is,
+        tapes included.
+
+    Notes
+    -----
+    Uplift is what is displaced less the weight (Archimedes), thrust on a board half the specific weight times
+    the square of the level (hydrostatics); straps are for 1.5 times the uplift (common practice).
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.block(shop.tanks["T4"], [shop.parts["P09"]], shop.stock)
+    >>> best = answer.designs[0]
+    >>> best.kind, len(best.pieces), best.liquid_l < answer.without_l
+    ('block', 2, True)
+    >>> [caution.kind for caution in answer.cautions]
+    ['blocks float', 'ask an engineer', 'low rim', 'water test', 'outranked']
     """
     stock = stock or Stock()
-    if not parts:
-        raise Refused("no part was named", "name the parts that are to go in")
-    if not tank.is_box:
-        raise Refused(
-            f"{tank.name} is no plain box", "blocks are laid out in box tanks only; give its clear sizes"
-        )
-    ways = ways_in_corner(tank, parts)
-    misfits = " and ".join(part.name for part, own in zip(parts, ways, strict=True) if not own)
-    if misfits:
-        raise Refused(
-            f"{misfits} does not fit {tank.name} as it is, tapes included", "ask fitcheck dip what would help"
-        )
+    ways = _ways(tank, parts)
     tried = _try_ways(tank, ways, stock)
     without = min(each.without_l for each in tried)
     found = sorted(
@@ -102,7 +124,7 @@ def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> Bloc
         ),
         key=lambda each: (each.liquid_l, each.kind),
     )
-    designs = _ranked(_best_of_each(tank, parts, found), without, stock)
+    designs = ranked(_best_of_each(tank, parts, found), without, stock)
     bound = max(without - each.at_least_l for each in tried)
     best = designs[0].saves_l if designs else 0.0
     level = designs[0].level_mm if designs else min(each.hung.level_mm for each in tried)
@@ -117,7 +139,26 @@ def block(tank: Tank, parts: Sequence[Part], stock: Stock | None = None) -> Bloc
         len(tried),
         tank.liquid.recipe.price_per_l,
         tuple(dict.fromkeys(why for each in tried for why in each.unbuilt)),
+        cautions=cautions_of(tank),
+        asked=replace(Shop.of(tank, *parts), stock=stock),
     )
+
+
+def _ways(tank: Tank, parts: Sequence[Part]) -> tuple[tuple[Way, ...], ...]:
+    """Return the ways of each part that are worth trying; raises `Refused` where nothing can be laid out."""
+    if not parts:
+        raise Refused("no part was named", "name the parts that are to go in")
+    if not tank.is_box:
+        raise Refused(
+            f"{tank.name} is no plain box", "blocks are laid out in box tanks only; give its clear sizes"
+        )
+    ways = tuple(ways_in_corner(tank, parts))
+    misfits = " and ".join(part.name for part, own in zip(parts, ways, strict=True) if not own)
+    if misfits:
+        raise Refused(
+            f"{misfits} does not fit {tank.name} as it is, tapes included", "ask fitcheck dip what would help"
+        )
+    return ways
 
 
 def _try_ways(tank: Tank, ways: Sequence[tuple[Way, ...]], stock: Stock) -> tuple[_Tried, ...]:
@@ -164,34 +205,6 @@ def _best_of_each(tank: Tank, parts: Sequence[Part], designs: Sequence[Design]) 
         if kind not in seen and _leaves_free(tank, parts, design):
             seen[kind] = design
     return tuple(seen.values())
-
-
-def _ranked(designs: Sequence[Design], without_l: float, stock: Stock) -> tuple[Design, ...]:
-    """Return the designs best first, each with the reason: as good as any and simplest, then by liquid."""
-    designs = [design for design in designs if _is_worth_it(design, designs, without_l)]
-    if not designs:
-        return ()
-    enough = designs[0].liquid_l + AS_GOOD * without_l
-    good = sorted(
-        (design for design in designs if design.liquid_l <= enough), key=lambda each: len(each.pieces)
-    )
-    rest = [design for design in designs if design.liquid_l > enough]
-    first = "least liquid" if good[0] is designs[0] else "as little liquid as any, within 2 %, fewest pieces"
-    words = [first, *["as little liquid, in more pieces"] * (len(good) - 1), *["more liquid"] * len(rest)]
-    return tuple(
-        replace(design, reason=why, sheets=cut_sheets(design.panels, stock))
-        for design, why in zip([*good, *rest], words, strict=True)
-    )
-
-
-def _is_worth_it(design: Design, others: Sequence[Design], without_l: float) -> bool:
-    """Tell whether no design of the same kind with fewer pieces saves as much, or nearly."""
-    return not any(
-        other.kind == design.kind
-        and len(other.pieces) < len(design.pieces)
-        and other.liquid_l <= design.liquid_l + WORTH_MORE * without_l
-        for other in others
-    )
 
 
 def _leaves_free(tank: Tank, parts: Sequence[Part], design: Design) -> bool:

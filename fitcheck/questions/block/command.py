@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +18,10 @@ from fitcheck.cli.options import (
     part_named,
     tank_named,
 )
+
+if TYPE_CHECKING:
+    from fitcheck.questions.block.answer import BlockAnswer
+    from fitcheck.things.shop import Shop
 
 
 def block(  # noqa: PLR0913, PLR0917 - one parameter for each option
@@ -41,29 +45,31 @@ def block(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
         check_folder(to)
     from fitcheck.files.shop_file import read_shop
+    from fitcheck.questions import register
     from fitcheck.questions.block.ask import block as ask
-    from fitcheck.questions.block.record import block_json
-    from fitcheck.questions.block.say import block_text
-    from fitcheck.say.legacy_cautions import with_block_cautions
 
     known = read_shop(shop)
     the_tank = tank_named(known, shop, tank)
     named = [part_named(known, shop, name.strip()) for name in parts.split(",") if name.strip()]
-    answer = with_block_cautions(ask(the_tank, named, known.stock), the_tank, known.show)
+    answer = ask(the_tank, named, known.stock)
     code = Code.YES if answer.designs else Code.NO
     if picture is not None and answer.designs:
-        from fitcheck.questions.block.draw import draw_block
-
-        draw_block(answer, named[0], the_tank, known.show, picture, known.name)
+        register.draw(answer, picture, known)
     if to is not None and answer.designs:
-        from fitcheck.questions.block.page import Built, building_pages
-        from fitcheck.sheet.files import write_set
-        from fitcheck.sheet.paper import laid_out, numbered
-
-        built = Built(answer, answer.designs[0], tuple(named), the_tank, known.stock)
-        pages = [laid_out(page, paper) for page in building_pages(built, known.show, known.name)]
-        laid = [numbered(page, k + 1, len(pages)) for k, page in enumerate(pages)]
-        write_set(to, laid, f"{the_tank.name}: {known.name}")
+        _write_sheet(answer, known, to, paper)
     if as_json:
-        finish_json(block_json(answer), code)
-    finish(block_text(answer, {part.name: part for part in named}, known.show), code)
+        finish_json(register.to_dict(answer, known.show), code)
+    finish(register.text(answer, known), code)
+
+
+def _write_sheet(answer: BlockAnswer, shop: Shop, to: Path, paper: PaperWord) -> None:
+    """Write the build sheet of the first design into a folder."""
+    from fitcheck.questions.block.page import Built, building_pages
+    from fitcheck.sheet.files import write_set
+    from fitcheck.sheet.paper import laid_out, numbered
+
+    tank, parts = shop.tanks[answer.tank], tuple(shop.parts[name] for name in answer.parts)
+    built = Built(answer, answer.designs[0], parts, tank, shop.stock)
+    pages = [laid_out(page, paper) for page in building_pages(built, shop.show, shop.name)]
+    laid = [numbered(page, k + 1, len(pages)) for k, page in enumerate(pages)]
+    write_set(to, laid, f"{tank.name}: {shop.name}")

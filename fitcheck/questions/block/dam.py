@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fitcheck.geometry.liquid.block_pieces import sheets_by_area, shut_off
 from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
 from fitcheck.geometry.statics.plate import plate_bent, strip_bent
 from fitcheck.questions.block.answer import Bending, Design
 from fitcheck.questions.block.corner import Hung, hung_liquid_l
-from fitcheck.questions.block.pieces import sheets_by_area
 from fitcheck.things.stock import Panel, Piece, Stock
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import MM3_PER_LITRE, MM_PER_METRE, PA_PER_MPA, STANDARD_GRAVITY_M_S2
@@ -44,14 +44,6 @@ def dams(tank: Tank, hung: Hung, stock: Stock) -> Iterator[Design]:
         thrust_n=pressure * hung.level_mm * width / MM_PER_METRE**2 / 2.0,
         bending=_bending(pressure / PA_PER_MPA, (width, hung.level_mm), stock),
     )
-
-
-def shut_off(tank: Tank, board: Piece, *, beyond: bool) -> Piece:
-    """Return the board with the dry end of the tank that it shuts off, as one thing that holds no liquid."""
-    length, width, depth = tank.size_mm
-    at, thick = board.at_mm[0], board.size_mm[0]
-    low, high = (at, length) if beyond else (0.0, at + thick)
-    return Piece((high - low, width, depth), (low, 0.0, 0.0), 0.0)
 
 
 def _bending(foot_mpa: float, wet_mm: tuple[float, float], stock: Stock) -> Bending:

@@ -13,56 +13,69 @@ from fitcheck.draw.layout import planned
 from fitcheck.draw.paint import blank, checked_path, put, write
 from fitcheck.draw.posed_part import hung
 from fitcheck.draw.scene import Scene
+from fitcheck.draw.svg import svg as svg_of
+from fitcheck.geometry.liquid.block_pieces import shut_off
 from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
 from fitcheck.geometry.liquid.fill_level import fill_at
 from fitcheck.questions.block.answer import BlockAnswer, Design
-from fitcheck.questions.block.dam import shut_off
+from fitcheck.questions.block.say import UNDER_A_PICTURE
 from fitcheck.questions.dip.draw import end_view, from_above, side_view
 from fitcheck.questions.dip.draw_dimensions import beside, measured
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.stock import Piece
 from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
 from fitcheck.words.units import show_force, show_length, show_mass, show_volume
 
-NOTES = (
-    "Hatched: built in, or dry behind the board. An empty block floats: strap it before any liquid goes in.",
-    "Figures are to ask an engineer with; they approve no wall, board, strap or floor.",
-)
 _NAME_PT = 11.0
 
 
-def draw_block(
-    answer: BlockAnswer, part: Part, tank: Tank, show: Show, path: Path | str, shop_name: str = ""
-) -> None:
+def draw(answer: BlockAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
     """Draw the best design to `path` (.png, .svg or .pdf), with the first of the parts in it.
 
-    Raises `Refused` where the folder does not exist or the kind of file is unknown. There must be a design.
+    Returns no notes. Raises `Refused` where there is no design, where the folder does not exist, and for an
+    unknown kind of file.
     """
-    target = checked_path(Path(path))
-    design = answer.designs[0]
-    scene = design_scene(design, part, tank)
-    facts, sizes = _facts(answer, design, show), measured(scene, show)
-    foot, high = layout.footer(NOTES)
-    plan = planned(scene, beside(sizes), facts, high)
-    what = "dam board" if design.kind == "dam" else "blocks"
-    title = f"{what} in {answer.tank} for {', '.join(answer.parts)}"
+    target = checked_path(path)
+    if not answer.designs:
+        raise Refused(
+            f"there is no block or dam in {answer.tank} to be drawn", "ask with other parts or another stock"
+        )
     paper = blank(layout.SHEET_PT)
-    put(
-        (
-            *layout.frame_of_sheet(),
-            *layout.header(f"saves {show_volume(design.saves_l, show)}", ink.GO, title, shop_name),
-            *side_view(scene, sizes, plan),
-            *end_view(scene, sizes, plan),
-            *layout.panel(facts, plan.words_box),
-            *from_above(scene, plan.space_box),
-            *piece_numbers(scene, design, plan.space_box),
-            *foot,
-        ),
-        paper,
-    )
+    put(_marks(answer, shop), paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: BlockAnswer, shop: Shop) -> str | None:
+    """Return the best design as SVG; None where there is no design."""
+    return svg_of(_marks(answer, shop), layout.SHEET_PT, _title(answer)) if answer.designs else None
+
+
+def _marks(answer: BlockAnswer, shop: Shop) -> Marks:
+    """Return the whole sheet of the best design."""
+    design, show = answer.designs[0], shop.show
+    scene = design_scene(design, shop.parts[answer.parts[0]], shop.tanks[answer.tank])
+    facts, sizes = _facts(answer, design, show), measured(scene, show)
+    foot, high = layout.footer(UNDER_A_PICTURE)
+    plan = planned(scene, beside(sizes), facts, high)
+    return (
+        *layout.frame_of_sheet(),
+        *layout.header(f"saves {show_volume(design.saves_l, show)}", ink.GO, _title(answer), shop.name),
+        *side_view(scene, sizes, plan),
+        *end_view(scene, sizes, plan),
+        *layout.panel(facts, plan.words_box),
+        *from_above(scene, plan.space_box),
+        *piece_numbers(scene, design, plan.space_box),
+        *foot,
+    )
+
+
+def _title(answer: BlockAnswer) -> str:
+    what = "dam board" if answer.designs[0].kind == "dam" else "blocks"
+    return f"{what} in {answer.tank} for {', '.join(answer.parts)}"
 
 
 def design_scene(design: Design, part: Part, tank: Tank) -> Scene:

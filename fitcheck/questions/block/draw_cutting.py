@@ -10,10 +10,10 @@ import numpy as np
 
 from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Label, Mark, Marks, fitted
-from fitcheck.questions.block.answer import Cut, Design
+from fitcheck.questions.block.answer import Design
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
-from fitcheck.things.stock import Panel
+from fitcheck.things.stock import Cut, Panel
 from fitcheck.words.units import show_length
 
 _AIR_PT = 12.0

@@ -19,19 +19,21 @@ from fitcheck.draw.sheet_sections import (
     Value,
     Values,
 )
+from fitcheck.geometry.plan.sheet_cutting import KERF_MM
 from fitcheck.questions.block.answer import BlockAnswer, Design
-from fitcheck.questions.block.cutting import KERF_MM
 from fitcheck.questions.block.draw import design_scene, piece_numbers
 from fitcheck.questions.block.draw_cutting import CuttingSketch, panel_letter
 from fitcheck.questions.block.say import ballast_rows, bending_words, what
 from fitcheck.questions.dip.draw import from_above
 from fitcheck.questions.dip.draw_lift import PRINT, LiftSketch
 from fitcheck.say.attitude_words import attitude, heights
-from fitcheck.say.legacy_cautions import BLOCKS, ENGINEER, OUTRANKED, WATER_TEST
+from fitcheck.say.cautions import sentences
+from fitcheck.things.caution import Caution
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Show
 from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Tank
+from fitcheck.things.tank_cautions import STANDING
 from fitcheck.words.units import show_force, show_length, show_mass, show_volume
 
 # The plan takes no more than this of the picture's height, and so much for its walls and name.
@@ -47,6 +49,7 @@ CHECKS = (
     "strapped or ballasted before any liquid goes in",
     "tried in plain water to the fill line",
 )
+BUILD_CAUTIONS = (Caution("blocks float"), Caution("ask an engineer"), *STANDING)
 _DAM_CHECKS = (
     "board sealed along the floor and both walls",
     "held against the push of the liquid",
@@ -127,7 +130,7 @@ def _holding(built: Built, show: Show) -> tuple[Section, ...]:
         Facts("", (*_facts(design, show), *hung)),
         *filling,
         Ticks(_DAM_CHECKS if design.kind == "dam" else CHECKS, ("built by", "date")),
-        Notes("Cautions", (BLOCKS, ENGINEER, WATER_TEST, OUTRANKED), "care"),
+        Notes("Cautions", sentences(BUILD_CAUTIONS, show), "care"),
     )
 
 

@@ -20,9 +20,7 @@ from fitcheck.draw.sheet_sections import (
     Value,
     Values,
 )
-from fitcheck.questions.block.draw_standing import StandingSketch
-from fitcheck.questions.block.page import CHECKS
-from fitcheck.questions.block.pieces import (
+from fitcheck.geometry.liquid.block_pieces import (
     ballast,
     boards,
     box_mass_kg,
@@ -30,9 +28,11 @@ from fitcheck.questions.block.pieces import (
     lift_kg,
     sheets_by_area,
 )
+from fitcheck.questions.block.draw_standing import StandingSketch
+from fitcheck.questions.block.page import BUILD_CAUTIONS, CHECKS
 from fitcheck.questions.block.say import ballast_rows
 from fitcheck.questions.ladder.answer import LadderAnswer
-from fitcheck.say.legacy_cautions import BLOCKS, ENGINEER, OUTRANKED, WATER_TEST
+from fitcheck.say.cautions import sentences
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Solid
 from fitcheck.things.stock import HOLD_DOWN, Piece, Stock
@@ -169,7 +169,7 @@ def _building(sets: Sequence[Stood], letters: dict[Size, str], shop: Shop) -> tu
             _sizes(rows[:_FIRST_SIZES]),
             Notes("", notes),
             Ticks(CHECKS, ("built by", "date")),
-            Notes("Cautions", (BLOCKS, ENGINEER, WATER_TEST, OUTRANKED), "care"),
+            Notes("Cautions", sentences(BUILD_CAUTIONS, show), "care"),
         ),
         *((_sizes(rows[at : at + _MORE_SIZES]),) for at in range(_FIRST_SIZES, len(rows), _MORE_SIZES)),
     )

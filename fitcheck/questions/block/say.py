@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from fitcheck.questions.block.answer import Ballast, BlockAnswer, Design
+from fitcheck.questions.block.answer import BlockAnswer, Design
 from fitcheck.say.attitude_words import hanging, heights
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.things.part import Part
-from fitcheck.things.stock import HOLD_DOWN, Piece
+from fitcheck.things.shop import Shop
+from fitcheck.things.stock import HOLD_DOWN, Ballast, Piece
 from fitcheck.words.units import (
     MM_PER_FOOT,
     MM_PER_INCH,
@@ -30,11 +31,16 @@ _HAIR_MM = MM_PER_INCH / 16.0
 # Floor design live loads of workshops, lb/ft2: light manufacturing or light storage, heavy manufacturing
 # (ASCE 7 table of minimum live loads, from memory).
 _LIGHT_FLOOR, _HEAVY_FLOOR = 125.0, 250.0
+# The cautions of blocks in the fewer words that a picture has room for.
+UNDER_A_PICTURE = (
+    "Hatched: built in, or dry behind the board. An empty block floats: strap it before any liquid goes in.",
+    "Figures are to ask an engineer with; they approve no wall, board, strap or floor.",
+)
 
 
-def block_text(answer: BlockAnswer, parts: Mapping[str, Part], show: Show) -> str:
+def text(answer: BlockAnswer, shop: Shop) -> str:
     """Return the answer as text: what the best saves in one line, then each design, then the cautions."""
-    hung = [parts[name] for name in answer.parts]
+    hung, show = [shop.parts[name] for name in answer.parts], shop.show
     blocks = [
         _first_line(answer, show),
         folded(_bound(answer, show)) if answer.designs else "",
@@ -42,7 +48,7 @@ def block_text(answer: BlockAnswer, parts: Mapping[str, Part], show: Show) -> st
         folded(_unbuilt(answer)) if answer.designs and answer.unbuilt else "",
         *(_design(k, answer, hung, show) for k in range(len(answer.designs))),
         "\n".join(aligned(_load(answer, show))),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

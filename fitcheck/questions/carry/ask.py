@@ -1,6 +1,6 @@
-"""Can the part be carried through? Level, or tipped up, with the path or a proof that there is none.
+"""Whether a part can be carried through, level or tipped up, with the path or a proof that there is none.
 
-What counts is the outline of the part in plan, hollows and all. Tipped up, the way is looked for at the
+What counts is the outline of the part in plan, hollows and all. Tipped up, the way is searched at the
 tilts that make it shortest under each headroom, and it is tipped on the way, where there is room. Refused
 is only what cannot pass even with what is covered at every tilt that is allowed. The part is carried as
 drawn, not rolled.
@@ -22,10 +22,12 @@ from fitcheck.geometry.carry.search import EVERY_SWING, Asked, Found, at_best, r
 from fitcheck.geometry.carry.slices import WHOLE
 from fitcheck.geometry.carry.tilts import Tilts
 from fitcheck.geometry.carry.ways import ROUNDING_MM, Ways, along_walls, floor_of, most_headroom_mm, ways
-from fitcheck.questions.carry.answer import CarryAnswer, Shown, Step
+from fitcheck.questions.carry.answer import CarryAnswer, KeyPose, Shown
+from fitcheck.questions.carry.cautions import cautions_of
 from fitcheck.things.part import Part
 from fitcheck.things.room import Point
 from fitcheck.things.route import Route
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 
 # Slices of a half turn tried in turn until both answers agree. The last only if sharp.
@@ -39,13 +41,50 @@ TIPPED = "proven: no way through, with the outline that it has at every tilt all
 
 
 def carry(part: Part, route: Route, *, sharp: bool = False) -> CarryAnswer:
-    """Tell whether a part can be carried along a route.
+    """Tell whether a part can be carried along a route, level or tipped up, and by which way.
 
-    "fits": a path, checked by moving the outline along it; "does not fit": proven for the part as drawn, not
-    rolled; "measure again": between the two within the effort, which `sharp` makes greater; "not found": it
-    is tipped up and its outline is hollow, or it would have to reach under something low. Raises `Refused`
-    where it overlaps a wall or a post where it starts or ends.
+    Parameters
+    ----------
+    part : Part
+        The part, or an assembly of parts; it is carried as drawn, not rolled.
+    route : Route
+        The floor, x east and y north in mm, with the headroom, the clearance, and the tilt allowed in rad.
+    sharp : bool
+        Search four times finer before giving up.
+
+    Returns
+    -------
+    CarryAnswer
+        "fits": with a path of key poses, in mm and rad, checked by moving the outline along it. "does not
+        fit": proven for the part as drawn. "measure again": between the two within the effort, which `sharp`
+        makes greater. "not found": it is tipped up and its outline is hollow, or it would have to reach under
+        something low. Each with what goes wrong when people carry (`cautions`).
+
+    Raises
+    ------
+    Refused
+        Where the part overlaps a wall or a post where it starts or ends.
+
+    Notes
+    -----
+    What is covered in plan decides, hollows and all; the way is searched in slices of a half turn of the
+    swing, with outlines that are larger than the part for a way and smaller for a proof.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.carry(shop.parts["P17"], shop.routes["corridor_as_it_is"])
+    >>> answer.verdict, answer.path
+    ('does not fit', ())
+    >>> answer.reason
+    'proven: no way through, with the outline that it has at every tilt allowed'
     """
+    answer = _carried(part, route, sharp=sharp)
+    return replace(answer, cautions=cautions_of(answer), asked=Shop.of(part, route))
+
+
+def _carried(part: Part, route: Route, *, sharp: bool) -> CarryAnswer:
     tilts = Tilts.of(part, route.tilt_rad)
     empty = CarryAnswer(part.name, route.name, "does not fit", "")
     most = most_headroom_mm(route)
@@ -65,7 +104,8 @@ def carry(part: Part, route: Route, *, sharp: bool = False) -> CarryAnswer:
     swings = [stand.swing_rad for stand in (route.start, route.goal) if stand.swing_rad is not None]
     exact = np.unique(np.mod([*along_walls(floor), *swings], WHOLE))
     asked = Asked(route, floor, found, exact)
-    return (None if convex else _as_hull(answer, asked, tilts)) or _searched(answer, asked, sharp)
+    through = None if convex else _as_hull(answer, asked, tilts)
+    return _searched(answer, asked, sharp) if through is None else through
 
 
 def _as_hull(answer: CarryAnswer, asked: Asked, tilts: Tilts) -> CarryAnswer | None:
@@ -109,7 +149,7 @@ def _searched(answer: CarryAnswer, asked: Asked, sharp: bool) -> CarryAnswer:
 
 
 def _through(answer: CarryAnswer, asked: Asked, found: Found, count: int) -> CarryAnswer:
-    """Return the answer with the widest path that was found, looked at again, and what is to spare."""
+    """Return the answer with the widest path that was found, checked again, and what is to spare."""
     wider, most = _widest(asked, found, count)
     for each in (wider, found):
         path = _path(asked, each)
@@ -169,12 +209,12 @@ def _most_to_spare(asked: Asked, count: int) -> float:
     return high
 
 
-def _path(asked: Asked, found: Found) -> tuple[tuple[Step, ...], float, Point] | None:
+def _path(asked: Asked, found: Found) -> tuple[tuple[KeyPose, ...], float, Point] | None:
     """Return key poses, the least gap all along and where; None where the way is not clear after all."""
     clearance = asked.route.clearance_mm
     if not tips_clear(asked.ways, found):
         return None
-    steps: list[Step] = []
+    steps: list[KeyPose] = []
     least, pinch = math.inf, found.places[0]
     for low, high in runs(found.tilt_of):
         number = int(found.tilt_of[low])
@@ -192,8 +232,8 @@ def _path(asked: Asked, found: Found) -> tuple[tuple[Step, ...], float, Point] |
     return tuple(steps), least, (float(pinch[0]), float(pinch[1]))
 
 
-def _step(place: Floats, tilt_rad: float) -> Step:
-    return Step((float(place[0]), float(place[1])), math.remainder(float(place[2]), WHOLE), tilt_rad)
+def _step(place: Floats, tilt_rad: float) -> KeyPose:
+    return KeyPose((float(place[0]), float(place[1])), math.remainder(float(place[2]), WHOLE), tilt_rad)
 
 
 def _shown(way: Ways, number: int) -> Shown:

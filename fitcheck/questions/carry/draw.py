@@ -12,11 +12,12 @@ from fitcheck.draw import ink, layout
 from fitcheck.draw.captions import Fact
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of
 from fitcheck.draw.paint import blank, checked_path, put, write
-from fitcheck.questions.carry.answer import CarryAnswer, Step
+from fitcheck.draw.svg import svg as svg_of
+from fitcheck.questions.carry.answer import CarryAnswer, KeyPose
 from fitcheck.things.answer import Verdict
 from fitcheck.things.room import Ring
 from fitcheck.things.route import Route
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Floats
 from fitcheck.words.rounding import at_least, is_under_a_mark
 from fitcheck.words.units import show_angle, show_length
@@ -34,29 +35,38 @@ _MOST = 9
 CAUTION = "Walk it first with a light dummy. Local codes outrank this sheet."
 
 
-def draw_carry(answer: CarryAnswer, route: Route, show: Show, path: Path | str, shop_name: str = "") -> None:
-    """Draw the answer to `path` (.png, .svg or .pdf).
+def draw(answer: CarryAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw the answer to `path` (.png, .svg or .pdf); all of it can be drawn, so there are no notes.
 
     Raises `Refused` where the folder does not exist or the kind of file is unknown.
     """
-    target = checked_path(Path(path))
+    target = checked_path(path)
+    paper = blank(layout.SHEET_PT)
+    put(carry_marks(answer, shop), paper)
+    write(paper, target)
+    return ()
+
+
+def svg(answer: CarryAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    return svg_of(carry_marks(answer, shop), layout.SHEET_PT, f"{answer.part} by {answer.route}")
+
+
+def carry_marks(answer: CarryAnswer, shop: Shop) -> Marks:
+    """Return everything on the sheet of an answer."""
+    route, show = shop.routes[answer.route], shop.show
     foot, high = layout.footer((), CAUTION)
     width, tall = layout.SHEET_PT
     box = Box(50.0, high + 24.0, 0.64 * width, tall - 92.0)
     words = Box(box.right + 24.0, high + 10.0, width - 40.0, tall - 92.0)
-    paper = blank(layout.SHEET_PT)
     title = f"{answer.part} by {answer.route}"
-    put(
-        (
-            *layout.frame_of_sheet(),
-            *layout.header(answer.verdict, _COLOURS[answer.verdict], title, shop_name),
-            *_plan(answer, route, box, show),
-            *layout.panel(_facts(answer, show), words),
-            *foot,
-        ),
-        paper,
+    return (
+        *layout.frame_of_sheet(),
+        *layout.header(answer.verdict, _COLOURS[answer.verdict], title, shop.name),
+        *_plan(answer, route, box, show),
+        *layout.panel(_facts(answer, show), words),
+        *foot,
     )
-    write(paper, target)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,15 +145,15 @@ def _plan(answer: CarryAnswer, route: Route, box: Box, show: Show) -> Marks:
     return tuple(marks)
 
 
-def _shown(answer: CarryAnswer, route: Route) -> list[Step]:
+def _shown(answer: CarryAnswer, route: Route) -> list[KeyPose]:
     if answer.path:
         picks = np.unique(np.linspace(0, len(answer.path) - 1, _MOST + 2).round().astype(int))
         return [answer.path[k] for k in picks]
     stands = (route.start, route.goal)
-    return [Step(stand.at_mm, stand.swing_rad or 0.0, 0.0) for stand in stands] if answer.outlines else []
+    return [KeyPose(stand.at_mm, stand.swing_rad or 0.0, 0.0) for stand in stands] if answer.outlines else []
 
 
-def outlines_of(answer: CarryAnswer, step: Step) -> list[Floats]:
+def outlines_of(answer: CarryAnswer, step: KeyPose) -> list[Floats]:
     """Return the outline of the part at one of its poses, where it is: a ring for each loose piece."""
     import shapely
 

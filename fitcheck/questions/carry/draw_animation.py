@@ -12,7 +12,7 @@ from fitcheck.draw import ink
 from fitcheck.draw.ink import Box, Label, Marks, Stroke
 from fitcheck.draw.svg import svg
 from fitcheck.files.written import write_text
-from fitcheck.questions.carry.answer import CarryAnswer, Step
+from fitcheck.questions.carry.answer import CarryAnswer, KeyPose
 from fitcheck.questions.carry.draw import Plan, ground_marks, outlines_of
 from fitcheck.things.route import Route
 from fitcheck.things.solid import Floats
@@ -59,7 +59,7 @@ def _moving(answer: CarryAnswer, plan: Plan) -> str:
 
 
 def _shape(answer: CarryAnswer, plan: Plan, tilt_rad: float, clock: str) -> str:
-    rings = outlines_of(answer, Step((0.0, 0.0), 0.0, tilt_rad))
+    rings = outlines_of(answer, KeyPose((0.0, 0.0), 0.0, tilt_rad))
     path = "".join(
         "M" + " ".join(f"{x:.2f} {-y:.2f}" for x, y in (ring * plan.scale).tolist()) + "Z" for ring in rings
     )
@@ -71,7 +71,7 @@ def _shape(answer: CarryAnswer, plan: Plan, tilt_rad: float, clock: str) -> str:
     )
 
 
-def _times(path: tuple[Step, ...]) -> Floats:
+def _times(path: tuple[KeyPose, ...]) -> Floats:
     """Return when each pose is reached, after the rest at the start, and last when it has rested there."""
     took = [
         max(

@@ -1,6 +1,6 @@
-"""Whether what was told about carrying is so: from the part, the route and the answer alone.
+"""A carry answer checked again: from the part, the route and the answer alone.
 
-The way is looked at again by `proving/way_clearance.py`, and that there is none, or none with more to
+The way is checked by `proving/way_clearance.py`, and that there is none, or none with more to
 spare, by `prove_no_way.py`. They share nothing with the search.
 """
 
@@ -13,50 +13,75 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from fitcheck.proving.known import known_thing
 from fitcheck.proving.way_clearance import Shape, floor_for, keeps_clear, tips_clear
-from fitcheck.questions.carry.answer import CarryAnswer, Step
+from fitcheck.questions.carry.answer import CarryAnswer, KeyPose
 from fitcheck.questions.carry.prove_no_way import no_way_checks
-from fitcheck.things.part import Part
 from fitcheck.things.proved import Check, NotChecked, Proved
+from fitcheck.things.room import Ring
 from fitcheck.things.route import Route, Stand
+from fitcheck.things.shop import Shop
 
 # Told numbers are rounded where they are written.
 SAME_MM, SAME_RAD = 1e-6, 1e-9
 # The way is told by its key poses; a place on it is on the line between two of them.
 ON_THE_WAY_MM = 0.1
 TURN = 2.0 * math.pi
+# Outlines are drawn: seams between their pieces may open by rounding, and where there are many pieces a
+# simpler outline goes round them, by shares of the part's length.
+DRAWN_MM, OUTLINE_SHARE = 1e-3, 0.01
 
 
-def prove_carry(answer: CarryAnswer, part: Part, route: Route) -> Proved:
-    """Look at an answer of `carry` again.
+def prove(answer: CarryAnswer, shop: Shop) -> Proved:
+    """Check a carry answer again; raises `Refused` where its part or its route is not of this shop.
 
     Shown again are the path and what is to spare along it, that no way has more, that something is too
     tall at every tilt, and that there is no way; what could not be within the effort is said to be not shown.
     """
-    name = f"{part.name} by {route.name}"
+    part = known_thing({**shop.assemblies, **shop.parts}, answer.part, "part or assembly")
+    route = known_thing(shop.routes, answer.route, "route")
     shape = Shape.of(part)
+    checks = [_outlines_check(answer, shape)]
+    never: tuple[NotChecked, ...] = ()
     if answer.verdict == "fits":
-        checks, most = _path_checks(answer, shape, route), answer.width_spare_at_most_mm
-        if most is None or not all(check.holds for check in checks):
-            return Proved(name, answer.verdict, checks)
-        more, never = no_way_checks(shape, route, most)
-        return Proved(name, answer.verdict, (*checks, *more), _not_shown(never))
-    empty = Check("no path is told", not answer.path)
-    if answer.verdict != "does not fit":
-        return Proved(name, answer.verdict, (empty,), _not_shown((f'that it is "{answer.verdict}"',)))
-    if _too_tall(shape, route):
-        return Proved(
-            name, answer.verdict, (empty, Check("it is too tall at every tilt that is allowed", True))
-        )
-    shut, never = no_way_checks(shape, route)
-    return Proved(name, answer.verdict, (empty, *shut), _not_shown(never))
+        checks += _path_checks(answer, shape, route)
+        most = answer.width_spare_at_most_mm
+        if most is not None and all(check.holds for check in checks):
+            more, why = no_way_checks(shape, route, most)
+            checks += more
+            never = _not_checked("width_spare_at_most_mm", why)
+    else:
+        checks.append(Check("no path is told", not answer.path))
+        if answer.verdict != "does not fit":
+            never = _not_checked("verdict", (f'that it is "{answer.verdict}"',))
+        elif _too_tall(shape, route):
+            checks.append(Check("it is too tall at every tilt that is allowed", True))
+        else:
+            shut, why = no_way_checks(shape, route)
+            checks += shut
+            never = _not_checked("verdict", why)
+    return Proved(f"{part.name} by {route.name}", answer.verdict, tuple(checks), never)
 
 
-def _not_shown(why: Sequence[str]) -> tuple[NotChecked, ...]:
-    return tuple(NotChecked("verdict", each) for each in why)
+def _not_checked(key: str, why: Sequence[str]) -> tuple[NotChecked, ...]:
+    return tuple(NotChecked(key, each) for each in why)
 
 
-def _path_checks(answer: CarryAnswer, shape: Shape, route: Route) -> tuple[Check, ...]:
+def _outlines_check(answer: CarryAnswer, shape: Shape) -> Check:
+    """Check that the outlines that are drawn hold all of the part, and not much more than its hull."""
+    told = {step.tilt_rad for step in answer.path} <= {shown.tilt_rad for shown in answer.outlines}
+    holds = all(_is_outline(shape, shown.tilt_rad, shown.pieces_mm) for shown in answer.outlines)
+    return Check("the outlines told are of this part, one for each tilt of the path", told and holds)
+
+
+def _is_outline(shape: Shape, tilt_rad: float, pieces_mm: Sequence[Ring]) -> bool:
+    told = shapely.union_all([shapely.Polygon(ring) for ring in pieces_mm])
+    most = OUTLINE_SHARE * float(np.ptp(shape.corners_mm, axis=0).max())
+    all_of_it = shapely.covers(shapely.buffer(told, DRAWN_MM), shape.covered(tilt_rad))
+    return bool(all_of_it and shapely.covers(shapely.buffer(shape.hull(tilt_rad), most), told))
+
+
+def _path_checks(answer: CarryAnswer, shape: Shape, route: Route) -> list[Check]:
     path, spare = answer.path, answer.width_spare_mm or 0.0
     by = route.clearance_mm + spare
     told = len(path) > 1 and answer.width_spare_mm is not None and spare >= 0.0
@@ -71,18 +96,18 @@ def _path_checks(answer: CarryAnswer, shape: Shape, route: Route) -> tuple[Check
         Check("the pinch is on the way", told and _on_the_way(answer)),
     ]
     if not all(check.holds for check in checks):
-        return tuple(checks)
+        return checks
     what = "all along it the part keeps its clearance and what is to spare, under every headroom"
     clear = all(_move_is_clear(shape, route, pair, by) for pair in itertools.pairwise(path))
-    return (*checks, Check(what, clear))
+    return [*checks, Check(what, clear)]
 
 
-def _stands(step: Step, stand: Stand) -> bool:
+def _stands(step: KeyPose, stand: Stand) -> bool:
     there = math.dist(step.at_mm, stand.at_mm) <= SAME_MM
     return there and (stand.swing_rad is None or abs(_turn(stand.swing_rad, step.swing_rad)) <= SAME_RAD)
 
 
-def _move_is_clear(shape: Shape, route: Route, pair: tuple[Step, Step], by_mm: float) -> bool:
+def _move_is_clear(shape: Shape, route: Route, pair: tuple[KeyPose, KeyPose], by_mm: float) -> bool:
     """Tell whether a move is clear: straight and turned the shorter way round, or tipped on the spot."""
     one, other = pair
     start = np.array([*one.at_mm, one.swing_rad])

@@ -13,13 +13,13 @@ from typing import Literal
 import numpy as np
 
 from fitcheck.proving.disconnection_bodies import held_for
-from fitcheck.proving.disconnection_proof import look_for_no_way
+from fitcheck.proving.disconnection_proof import search_for_disconnection
 from fitcheck.proving.way_clearance import Shape, floor_for, keeps_clear
 from fitcheck.things.proved import Check
 from fitcheck.things.route import Route
 from fitcheck.things.solid import Floats
 
-# Boxes looked at before it is left as not shown: some ten seconds of one core.
+# Boxes evaluated before it is left as not shown: some ten seconds of one core.
 MOST_BOXES = 200_000
 # What is to spare at most is told to rounding, and touching is not shut off: half the thickness of paper.
 NO_MORE_MM = 0.05
@@ -29,14 +29,14 @@ Shown = Literal["shown", "not so", "not shown"]
 def prove_no_way(
     shape: Shape, route: Route, spare_mm: float = 0.0, most_boxes: int = MOST_BOXES
 ) -> tuple[Shown, int]:
-    """Tell whether there is surely no way with so much to spare, and how many boxes were looked at."""
+    """Tell whether there is surely no way with so much to spare, and how many boxes were evaluated."""
     by = route.clearance_mm + spare_mm
     held = held_for(shape, route, by)
     if not held:
         return "not shown", 0
     if any(each.ground.is_empty for each in held):
         return "shown", 0
-    found = look_for_no_way(held, route.start, route.goal, most_boxes)
+    found = search_for_disconnection(held, route.start, route.goal, most_boxes)
     if found.no_way:
         return "shown", found.looked
     if found.way is not None and route.tilt_rad == 0.0 and _goes(shape, route, found.way, by):
@@ -47,7 +47,7 @@ def prove_no_way(
 def no_way_checks(
     shape: Shape, route: Route, spare_mm: float | None = None
 ) -> tuple[tuple[Check, ...], tuple[str, ...]]:
-    """Return what was looked at, and what could not be shown: no way at all, or none with more to spare."""
+    """Return what was checked, and what could not be shown: no way at all, or none with more to spare."""
     said = "that there is no way through" if spare_mm is None else "that no way has more to spare"
     more = 0.0 if spare_mm is None else spare_mm + NO_MORE_MM
     how, looked = prove_no_way(shape, route, more)
@@ -56,7 +56,7 @@ def no_way_checks(
     if how == "not so":
         return (Check(f"{said.removeprefix('that ')} (one was found)", False),), ()
     if spare_mm is None:
-        what = f"start and goal are shut off from each other: {looked} boxes of places looked at"
+        what = f"start and goal are shut off from each other: {looked} boxes of places checked"
     else:
         what = (
             f"with {NO_MORE_MM:g} mm more to spare than is told, start and goal are shut off: {looked} boxes"

@@ -2,43 +2,74 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from concurrent.futures import Executor
+from dataclasses import replace
 from types import MappingProxyType
 
-from fitcheck.geometry.poses.part_memo import AtHand
-from fitcheck.questions.chart.answer import ChartRow
+from fitcheck.geometry.poses.part_memo import PartMemo
+from fitcheck.questions.chart.answer import Chart, ChartRow
 from fitcheck.questions.dip.in_short import in_short
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
-
-__all__ = ["ChartRow", "chart"]
+from fitcheck.words.progress import Progress, silent
 
 NO_ROWS: Mapping[tuple[str, str], ChartRow] = MappingProxyType({})
 
 
 def chart(
     shop: Shop,
-    done: Callable[[], None] = lambda: None,
+    progress: Progress = silent,
     executor: Executor | None = None,
     known: Mapping[tuple[str, str], ChartRow] = NO_ROWS,
-) -> tuple[ChartRow, ...]:
-    """Return the answer for every part in every tank, part by part; `done` is called after each part.
+) -> Chart:
+    """Tell which part goes under in which tank: every part in every tank, in short.
 
-    executor: who helps, any of `concurrent.futures`: it begins with the first parts and this process with the
-    last, until they meet. The rows do not depend on it. known: rows by part and tank that are already known
-    and are not asked for again. Each verdict is one of four, "not found" among them. Raises nothing of its
-    own: a shop without parts or tanks has no rows.
+    Parameters
+    ----------
+    shop : Shop
+        The shop; all of its parts and tanks are asked about.
+    progress : callable, optional
+        Called after each part.
+    executor : Executor, optional
+        Who helps, any of `concurrent.futures`: it begins with the first parts and this process with the last,
+        until they meet. The rows do not depend on it.
+    known : mapping, optional
+        Rows by part and tank that are already known and are not asked for again.
+
+    Returns
+    -------
+    Chart
+        A sequence of `ChartRow`, part by part; mm and radians. Each verdict is that of `dip`, one of four,
+        "not found" among them. A shop without parts or tanks has no rows.
+
+    Raises
+    ------
+    Refused
+        Nothing of its own.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> from dataclasses import replace
+    >>> shop = fc.demo_shop()
+    >>> parts = {name: shop.parts[name] for name in ("P02", "P08")}
+    >>> answer = fc.chart(replace(shop, parts=parts, tanks={"T1": shop.tanks["T1"]}))
+    >>> [(row.part, row.tank, row.verdict) for row in answer]
+    [('P02', 'T1', 'does not fit'), ('P08', 'T1', 'fits')]
+    >>> answer.verdict, answer.to_pandas().shape
+    ('does not fit', (2, 7))
     """
     asked = [(part, _tanks_left(part, shop, known)) for part in shop.parts.values()]
     for _, tanks in asked:
         if not tanks:
-            done()
+            progress()
     found = dict(known)
-    for row in _found([pair for pair in asked if pair[1]], done, executor):
+    for row in _found([pair for pair in asked if pair[1]], progress, executor):
         found[row.part, row.tank] = row
-    return tuple(found[part, tank] for part in shop.parts for tank in shop.tanks)
+    rows = (found[part, tank] for part in shop.parts for tank in shop.tanks)
+    return Chart(tuple(replace(row, asked=shop) for row in rows), asked=shop)
 
 
 def _tanks_left(part: Part, shop: Shop, known: Mapping[tuple[str, str], ChartRow]) -> tuple[Tank, ...]:
@@ -46,7 +77,7 @@ def _tanks_left(part: Part, shop: Shop, known: Mapping[tuple[str, str], ChartRow
 
 
 def _found(
-    asked: list[tuple[Part, tuple[Tank, ...]]], done: Callable[[], None], executor: Executor | None
+    asked: list[tuple[Part, tuple[Tank, ...]]], progress: Progress, executor: Executor | None
 ) -> list[ChartRow]:
     """Return the rows of parts and their tanks, in any order."""
     jobs = [] if executor is None else [executor.submit(_rows, *pair) for pair in asked]
@@ -58,22 +89,22 @@ def _found(
         jobs = jobs[:-1]
         finished = sum(job.done() for job in jobs)
         for _ in range(1 + max(finished - told, 0)):
-            done()
+            progress()
         told = max(told, finished)
     for k, job in enumerate(jobs):
         rows += job.result()
         if k >= told:
-            done()
+            progress()
     return rows
 
 
 def _rows(part: Part, tanks: tuple[Tank, ...]) -> list[ChartRow]:
     """Return the answers for one part, tank by tank."""
-    at_hand = AtHand(part)
+    at_hand = PartMemo(part)
     return [_row(at_hand, tank) for tank in tanks]
 
 
-def _row(at_hand: AtHand, tank: Tank) -> ChartRow:
+def _row(at_hand: PartMemo, tank: Tank) -> ChartRow:
     """Return the answer for one part in one tank, in short."""
     told = in_short(at_hand, tank)
     spare = told.spare

@@ -13,17 +13,20 @@ from fitcheck.cli.options import AsJson, Picture, ShopFile, check_picture, parts
 from fitcheck.cli.progress import ticking
 
 if TYPE_CHECKING:
-    from fitcheck.questions.chart.ask import ChartRow
+    from fitcheck.questions.chart.answer import Chart
     from fitcheck.words.units import Show
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
 class Told:
-    """A chart, with the shop's name, the unit it is shown in, and the tanks of each of its steps."""
+    """A chart, with the shop's name, the unit it is shown in, and the tanks of each of its steps.
+
+    One that was kept is told without its shop file being read.
+    """
 
     name: str
     show: Show
-    rows: tuple[ChartRow, ...]
+    answer: Chart
     steps: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
@@ -52,11 +55,11 @@ def chart(
     if picture is not None:
         from fitcheck.questions.chart.draw import draw_chart
 
-        draw_chart(told.rows, told.show, picture, told.name)
+        draw_chart(told.answer.rows, told.show, picture, told.name)
     if table is not None:
         from fitcheck.questions.chart.command_csv import write_csv
 
-        write_csv(table, told.rows)
+        write_csv(table, told.answer.rows)
     _tell(told, as_json)
 
 
@@ -73,30 +76,31 @@ def _asked(shop: Path, scheduler: str | None, no_cache: bool) -> Told:
     with crew() if scheduler is None else cluster(scheduler) as executor:
         from fitcheck.files.shop_file import read_shop
         from fitcheck.questions.chart.ask import chart as ask
-        from fitcheck.questions.chart.command_store import keys_of
+        from fitcheck.questions.chart.command_store import kept_row, keys_of
 
         known = read_shop(shop)
         parts_of(known, shop)
         tanks_of(known, shop)
         keys = keys_of(known) if store else {}
         rows_known = store.rows(keys) if store else {}
-        with ticking(len(known.parts), "every part in every tank") as tick:
-            rows = ask(known, tick, executor, rows_known)
+        with ticking(len(known.parts), "every part in every tank") as progress:
+            answer = ask(known, progress, executor, rows_known)
     steps = tuple((step.name, step.tanks) for step in known.steps if step.tanks)
     if store:
-        for row in rows:
+        for row in answer:
             if (row.part, row.tank) not in rows_known:
-                store.put(keys[row.part, row.tank], dataclasses.asdict(row))
+                store.put(keys[row.part, row.tank], kept_row(row))
         # The file may have been changed meanwhile: then its key is no longer that of what was read.
         if whole and key_of_file(shop) == whole:
-            told_rows = [dataclasses.asdict(row) for row in rows]
+            told_rows = [kept_row(row) for row in answer]
             chart_kept = {"name": known.name, "show": known.show, "rows": told_rows, "steps": steps}
             store.put(whole, chart_kept)
-    return Told(known.name, known.show, rows, steps)
+    return Told(known.name, known.show, answer, steps)
 
 
 def _kept(data: object) -> Told | None:
     """Return a whole chart that was kept; None where it is none."""
+    from fitcheck.questions.chart.answer import Chart
     from fitcheck.questions.chart.command_store import row_from
 
     match data:
@@ -105,15 +109,14 @@ def _kept(data: object) -> Told | None:
             rows = [row_from(row, pair) for row, pair in zip(kept, pairs, strict=False)]
             whole = [row for row in rows if row is not None]
             named = tuple((str(step), tuple(map(str, tanks))) for step, tanks in steps)
-            return Told(name, show, tuple(whole), named) if len(whole) == len(kept) else None
+            return Told(name, show, Chart(tuple(whole)), named) if len(whole) == len(kept) else None
     return None
 
 
 def _tell(told: Told, as_json: bool) -> NoReturn:
-    from fitcheck.questions.chart.say import by_hand_table, chart_table
-    from fitcheck.things.records import row_json
+    from fitcheck.questions.chart.say import chart_text
+    from fitcheck.questions.register import to_dict
 
     if as_json:
-        finish_json([row_json(row) for row in told.rows])
-    tables = (chart_table(told.rows, told.show), by_hand_table(told.rows, told.steps))
-    finish("\n\n".join(table for table in tables if table))
+        finish_json(to_dict(told.answer, told.show))
+    finish(chart_text(told.answer.rows, told.show, told.steps))

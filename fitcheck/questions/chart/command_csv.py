@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from fitcheck.files.written import check_place, write_bytes
-from fitcheck.questions.chart.ask import ChartRow
-from fitcheck.things.records import row_json
+from fitcheck.questions.chart.answer import COLUMNS, ChartRow
+from fitcheck.questions.chart.record import row_dict
 from fitcheck.words.errors import Refused
 
-HEADS = ("part", "tank", "verdict", "spare_mm", "spare_at_most_mm", "tilt_deg", "least_level_mm")
+HEADS = COLUMNS
 
 
 def chart_csv(rows: Sequence[ChartRow]) -> str:
@@ -21,7 +21,7 @@ def chart_csv(rows: Sequence[ChartRow]) -> str:
     writer = csv.DictWriter(text, HEADS, restval="", lineterminator="\r\n")
     writer.writeheader()
     for row in rows:
-        writer.writerow({head: _safe(value) for head, value in row_json(row).items()})
+        writer.writerow({head: _safe(value) for head, value in row_dict(row).items()})
     return text.getvalue()
 
 

@@ -30,6 +30,8 @@ from fitcheck.words.errors import Refused
 
 PACKAGE = Path(__file__).parents[2]
 Rows = dict[tuple[str, str], ChartRow]
+# What is kept of a row. It has no cautions, and the shop asked is at hand when it is wanted again.
+_KEPT = ("part", "tank", "verdict", "spare_mm", "spare_at_most_mm", "tilt_rad", "least_level_mm")
 
 
 def user_folder() -> Path:
@@ -92,12 +94,18 @@ def key_of_file(path: Path) -> str | None:
         return None  # reading the file properly will tell what is wrong with it
 
 
+def kept_row(row: ChartRow) -> dict[str, object]:
+    """Return a row as it is kept: with its kind, in radians, and infinite bounds too, to the last digit."""
+    return {"kind": row.kind} | {name: getattr(row, name) for name in _KEPT}
+
+
 def row_from(data: object, names: tuple[str, str]) -> ChartRow | None:
     """Return the row that was kept as JSON; None where it is none, or not the one of that part and tank."""
-    fields = {field.name for field in dataclasses.fields(ChartRow)}
-    if not isinstance(data, dict) or set(data) != fields or (data["part"], data["tank"]) != names:
+    if not isinstance(data, dict) or set(data) != {"kind", *_KEPT}:
         return None
-    return ChartRow(**data)
+    if data["kind"] != ChartRow.kind or (data["part"], data["tank"]) != names:
+        return None
+    return ChartRow(**{name: data[name] for name in _KEPT})
 
 
 def content(thing: Part | Tank) -> bytes:

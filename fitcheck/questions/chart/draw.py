@@ -8,10 +8,11 @@ from pathlib import Path
 from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, fitted
 from fitcheck.draw.paint import blank, checked_path, put, write
-from fitcheck.questions.chart.ask import ChartRow
+from fitcheck.draw.svg import svg as svg_of
+from fitcheck.questions.chart.answer import Chart, ChartRow, rows_of
 from fitcheck.questions.dip.say_tanks import spare_words
 from fitcheck.things.answer import Verdict
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.words.units import show_length
 
 # How a field looks: its ground, its words, and whether they are heavy. The word in it says the same.
@@ -30,6 +31,18 @@ _KEY = {
 _PART_PT, _FIELD_PT, _ROW_PT, _EDGE_PT, _HEAD_PT = 110.0, 136.0, 24.0, 26.0, 62.0
 _KEY_ROW_PT = 19.0
 _TITLE_PT, _PRINT_PT, _KEY_PT = 21.0, 13.0, 12.0
+
+
+def draw(answer: Chart | ChartRow, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw a chart of this shop; see `draw_chart`. It has nothing to note."""
+    draw_chart(rows_of(answer), shop.show, path, shop.name)
+    return ()
+
+
+def svg(answer: Chart | ChartRow, shop: Shop) -> str:
+    """Return the chart as SVG."""
+    marks, size = chart_marks(rows_of(answer), shop.show, shop.name)
+    return svg_of(marks, size, shop.name or "Parts and tanks")
 
 
 def draw_chart(rows: Sequence[ChartRow], show: Show, path: Path | str, shop_name: str = "") -> None:

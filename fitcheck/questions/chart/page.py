@@ -10,10 +10,11 @@ from fitcheck.draw.sheet_sections import Facts, Notes, Page, Section, Table, Ton
 from fitcheck.questions.chart.say import CHART_WORDS
 from fitcheck.questions.dip.page import FOR_EVERY_LIFT
 from fitcheck.questions.dip.say_tanks import spare_words
-from fitcheck.say.legacy_cautions import tank_cautions
+from fitcheck.say.cautions import sentences
 from fitcheck.things.answer import Verdict
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
+from fitcheck.things.tank_cautions import tank_cautions
 from fitcheck.words.units import show_length
 
 _UNDER = (
@@ -123,7 +124,7 @@ def read_first(shop: Shop, tanks: Sequence[Tank]) -> Page:
     """Return the page with the cautions for every lift, how to read a sheet, and what is kept free."""
     show = shop.show
     rules = tuple(Value(tank.name, _rules(tank, show)) for tank in tanks)
-    of_tanks = tuple(line for tank in tanks for line in tank_cautions(tank, show))
+    of_tanks = sentences((each for tank in tanks for each in tank_cautions(tank)), show)
     read = (
         Value("Level", "heights are over the tank's floor, fill lines down from its rim"),
         Value("x, y, z", "a place on the part as drawn: along its length, across its width, up"),

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from fitcheck.things.answer import Verdict
-from fitcheck.words.units import Show
-
-if TYPE_CHECKING:
-    from fitcheck.questions.chart.ask import ChartRow
+from fitcheck.questions.chart.answer import Chart, ChartRow, rows_of
 from fitcheck.questions.dip.say_tanks import spare_words
+from fitcheck.say.lines import cautions_text
 from fitcheck.say.tables import table_text
+from fitcheck.things.answer import Verdict
+from fitcheck.things.shop import Shop
+from fitcheck.words.units import Show
 
 # In a chart a plain "no" reads faster than "does not fit".
 CHART_WORDS: dict[Verdict, str] = {
@@ -26,6 +25,19 @@ CHART_WORDS: dict[Verdict, str] = {
 BY_HAND = "ask fitcheck pass; else spray or wipe it"
 
 
+def text(answer: Chart | ChartRow, shop: Shop) -> str:
+    """Return a chart, and the steps that no tank takes a part for; of one row, that row."""
+    steps = shop.steps if isinstance(answer, Chart) else ()
+    told = chart_text(rows_of(answer), shop.show, [(each.name, each.tanks) for each in steps if each.tanks])
+    return "\n\n".join(block for block in (told, cautions_text(answer.cautions, shop.show)) if block)
+
+
+def chart_text(rows: Sequence[ChartRow], show: Show, steps: Sequence[tuple[str, Sequence[str]]]) -> str:
+    """Return rows as a table, and under it the steps (name and tanks) that no tank takes a part for."""
+    tables = (chart_table(rows, show), by_hand_table(rows, steps))
+    return "\n\n".join(table for table in tables if table)
+
+
 def chart_table(rows: Sequence[ChartRow], show: Show) -> str:
     """Return parts down and tanks across: the word and the room left or short."""
     tanks = list(dict.fromkeys(row.tank for row in rows))
@@ -38,14 +50,15 @@ def chart_table(rows: Sequence[ChartRow], show: Show) -> str:
 def by_hand_table(rows: Sequence[ChartRow], steps: Sequence[tuple[str, Sequence[str]]]) -> str:
     """Return the parts that go into no tank of a step (its name and tanks), and what to do about it.
 
-    Only where all its tanks are proven to have no room is a step told to be done by hand.
+    Only where all its tanks are proven to have no room is a step told to be done by hand: a tank without a
+    row counts as not found.
     """
     verdicts = {(row.part, row.tank): row.verdict for row in rows}
     told = []
     for part in dict.fromkeys(row.part for row in rows):
         missed: dict[str, list[str]] = {}
         for step, tanks in steps:
-            found = {verdicts[part, tank] for tank in tanks}
+            found = {verdicts.get((part, tank), "not found") for tank in tanks}
             if "fits" not in found:
                 word = next((w for w in ("measure again", "not found") if w in found), BY_HAND)
                 missed.setdefault(word, []).append(step)

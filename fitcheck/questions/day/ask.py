@@ -8,91 +8,70 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from fitcheck.geometry.plan.outline_nesting import Nearness
 from fitcheck.geometry.solver.timetable import Hands, Stay, Timetable, timetable
 from fitcheck.questions.day.answer import DayAnswer, DayLoad, Visit
-from fitcheck.questions.day.rack_places import RackPlaces
+from fitcheck.questions.day.cautions import cautions_of
+from fitcheck.questions.day.rack_places import choices_on
 from fitcheck.questions.lot.answer import LeftOut, Lot
 from fitcheck.questions.lot.ask import as_lot
 from fitcheck.questions.lot.fewest_loads import Load, nested
-from fitcheck.questions.lot.ways import Asked, Fitting, Kind, left_out
+from fitcheck.questions.lot.ways import Fitting, Kind, left_out
 from fitcheck.questions.store.ask import store
-from fitcheck.things.crew import Crew
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
-from fitcheck.things.step import Step
 from fitcheck.things.tank import Tank
-from fitcheck.words.errors import Refused
-from fitcheck.words.units import show_time
+from fitcheck.things.work import AskedWork, Train, whole_s
+from fitcheck.words.progress import Progress, silent
 
 Group = tuple[Part, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Train:
-    """The steps of a shop in their order, with their tanks, and the places of all racks and tanks."""
-
-    shop: Shop
-    crew: Crew
-
-    @classmethod
-    def of(cls, shop: Shop) -> Train:
-        """Return it; raises `Refused`, with the step, where no timetable can be made."""
-        if not shop.steps:
-            raise Refused("there are no steps in this shop", "add [steps.NAME] with its tank and dwell")
-        if shop.day is None:
-            raise Refused(
-                "the shop does not say who carries", 'add [day] with people = 2, transfer = "1 min"'
-            )
-        for step, after in zip(shop.steps, shop.steps[1:], strict=False):
-            away = whole_s(step.drip_s) + whole_s(shop.day.transfer_s)
-            if step.wait_at_most_s is not None and away > step.wait_at_most_s:
-                raise Refused(
-                    f"[steps.{step.name}] wait_at_most: dripping and carrying to {after.name} take "
-                    f"{show_time(away)}, and {show_time(step.wait_at_most_s)} is allowed",
-                    "raise wait_at_most, or lower drip or transfer",
-                )
-        return cls(shop, shop.day)
-
-    @property
-    def steps(self) -> tuple[Step, ...]:
-        """The steps, in their order."""
-        return self.shop.steps
-
-    def tanks(self, step: Step) -> tuple[Tank, ...]:
-        """Return the tanks of a step."""
-        return tuple(self.shop.tanks[name] for name in step.tanks)
-
-    @property
-    def places(self) -> tuple[str, ...]:
-        """All places: tanks, then rails and racks of bays."""
-        racks = dict.fromkeys(step.rack for step in self.steps if step.rack is not None)
-        tanks = dict.fromkeys(name for step in self.steps for name in step.tanks)
-        return (*tanks, *(name for rack in racks for name in RackPlaces(self.shop.racks[rack]).names))
-
-    @property
-    def capacity(self) -> tuple[int, ...]:
-        """What each place holds at a time: a tank one load, a rail its length."""
-        racks = dict.fromkeys(step.rack for step in self.steps if step.rack is not None)
-        tanks = dict.fromkeys(name for step in self.steps for name in step.tanks)
-        rails = (most for rack in racks for most in RackPlaces(self.shop.racks[rack]).capacity)
-        return (*(1 for _ in tanks), *rails)
-
-
-def day(shop: Shop, done: Callable[[], None] = lambda: None) -> DayAnswer:
+def day(shop: Shop, progress: Progress = silent) -> DayAnswer:
     """Tell when each load is where, so that the last is done as early as was found, and what is proven.
 
-    `done` is called after each part. Raises `Refused` for a shop without parts, steps or people.
+    Parameters
+    ----------
+    shop : Shop
+        Its parts, each as often as its `count` says, its steps with their tanks and racks, and its `day`:
+        who carries, and how long that takes.
+    progress : Progress
+        Called after each part.
+
+    Returns
+    -------
+    DayAnswer
+        Loads that go through all the steps together, with their times in seconds from the start of the day,
+        their places, and each piece's pose in each tank (tank from part, mm); and a time before which these
+        loads are proven not to be done. A part that some step has no place for is in `left_out`, with the
+        step.
+
+    Raises
+    ------
+    Refused
+        For a shop without parts, steps or people, with more than 400 pieces, or where dripping and carrying
+        take longer than a step's `wait_at_most`.
+    RuntimeError
+        Where the exact distances do not bear out the search.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.day(replace(shop, parts={"P05": shop.parts["P05"]}))
+    >>> answer.verdict, len(answer.loads), answer.finish_s == answer.at_least_s
+    ('fits', 1, True)
     """
     train, fitting = Train.of(shop), Fitting.of(shop)
     for part in fitting.parts:
         for step in train.steps:
             for tank in train.tanks(step):
                 fitting.ways(part, tank)
-        done()
+        progress()
     out = shut_out(train, fitting)
     names = {each.part for each in out}
     pieces = tuple(part for part in fitting.parts if part.name not in names for _ in range(part.count))
@@ -101,7 +80,8 @@ def day(shop: Shop, done: Callable[[], None] = lambda: None) -> DayAnswer:
     stays = [stays_of(train, hung, group) for group in groups]
     hands = Hands(train.crew.people, train.crew.people_per_load, whole_s(train.crew.transfer_s))
     found = timetable(stays, train.capacity, hands)
-    return DayAnswer(train.crew, _told(train, hung, groups, stays, found), found.at_least_s, out)
+    answer = DayAnswer.of(train.crew, _told(train, hung, groups, stays, found), found.at_least_s, out)
+    return replace(answer, cautions=cautions_of(answer, shop), asked=shop)
 
 
 def shut_out(train: Train, fitting: Fitting) -> tuple[LeftOut, ...]:
@@ -118,7 +98,7 @@ def shut_out(train: Train, fitting: Fitting) -> tuple[LeftOut, ...]:
                         LeftOut(part.name, part.count, step.name, answer.verdict, f"{rack.name}: {why}")
                     )
             elif not fitting.kind(part, train.tanks(step)).ways:
-                out.append(left_out(fitting, part, Asked(step.name, train.tanks(step))))
+                out.append(left_out(fitting, part, AskedWork(step.name, train.tanks(step))))
     return tuple(out)
 
 
@@ -157,7 +137,7 @@ def together(train: Train, hung: Hung, pieces: Group) -> list[Group]:
         parted = next((apart for each in tanks if len(apart := hung.loads(group, each)) > 1), None)
         if parted is not None:
             left = [tuple(way.part for way, _ in load) for _, load in parted] + left
-        elif any(not RackPlaces(train.shop.racks[name]).choices(group, train.shop.rules) for name in racks):
+        elif any(not choices_on(train.shop.racks[name], group, train.shop.rules) for name in racks):
             middle = len(group) // 2
             left = [group[:middle], group[middle:], *left]
         else:
@@ -174,16 +154,11 @@ def stays_of(train: Train, hung: Hung, group: Group) -> tuple[Stay, ...]:
         if step.rack is None:
             choices = [((tank.name, 1),) for tank in train.tanks(step) if hung.load(group, tank) is not None]
         else:
-            choices = RackPlaces(train.shop.racks[step.rack]).choices(group, train.shop.rules)
+            choices = choices_on(train.shop.racks[step.rack], group, train.shop.rules)
         taken = tuple(tuple((number[name], amount) for name, amount in choice) for choice in choices)
         away = None if step.wait_at_most_s is None else math.floor(step.wait_at_most_s)
         stays.append(Stay(taken, whole_s(step.dwell_s), whole_s(step.drip_s), away))
     return tuple(stays)
-
-
-def whole_s(seconds: float) -> int:
-    """Return a time in whole seconds, rounded up: no one counts finer."""
-    return math.ceil(seconds)
 
 
 def _told(
@@ -202,9 +177,11 @@ def _told(
         for step, stay, enter, choice in zip(
             train.steps, stays[k], found.enter_s[k], found.choice[k], strict=True
         ):
-            places = tuple(train.places[place] for place, _ in stay.choices[choice])
+            taken = stay.choices[choice]
             out = enter + stay.dwell_s
-            visits.append(Visit(step.name, places, enter, out, out + stay.drip_s))
+            places = tuple(train.places[place] for place, _ in taken)
+            lengths = tuple(amount for _, amount in taken) if train.is_on_rails(step) else ()
+            visits.append(Visit(step.name, places, enter, out, out + stay.drip_s, lengths))
         told.append(DayLoad(tuple(parts), tuple(visits), _lots(train, hung, groups[k], (parts, visits))))
     return tuple(told)
 
@@ -222,7 +199,7 @@ def _lots(
         load = hung.load(group, tank)
         if load is None:
             raise RuntimeError(f"a load was timed in {tank.name}, where it does not hang")
-        lot = as_lot(hung.fitting, Asked(step.name, (tank,)), *load)
+        lot = as_lot(hung.fitting, AskedWork(step.name, (tank,)), *load)
         numbers = {name: [n for each, n in parts if each == name] for name, _ in parts}
         rows = tuple(replace(row, number=numbers[row.part].pop(0)) for row in lot.parts)
         lots.append(replace(lot, parts=rows))

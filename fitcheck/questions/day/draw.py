@@ -10,10 +10,13 @@ import numpy as np
 from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.day.answer import DayAnswer, Visit
 from fitcheck.questions.day.say import clock_at, first_line, what_is_in
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import read_time
 
+NOTHING = "no picture was drawn: nothing goes through all the steps"
 _EDGE_PT, _NAME_PT, _TIME_PT = 26.0, 110.0, 690.0
 _ROW_PT, _TITLE_BAND_PT, _AXIS_PT, _LINE_PT = 38.0, 84.0, 30.0, 16.0
 _TITLE_PT, _PRINT_PT, _SMALL_PT, _LEAST_PT = 21.0, 12.5, 11.0, 7.0
@@ -29,13 +32,27 @@ _BAR_SHARE, _PRINT_SHARE = 0.8, 0.8
 _FILLS = (ink.LIQUID, ink.AIR, ink.BLOCK, ink.METAL)
 
 
-def draw_day(answer: DayAnswer, path: Path | str, shop_name: str = "") -> None:
-    """Draw the day to `path` (.png, .svg or .pdf); raises `Refused` as every picture does."""
-    target = checked_path(Path(path))
-    marks, size = day_marks(answer, shop_name)
+def draw(answer: DayAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw the day to `path` (.png, .svg or .pdf); a note says where there is no load to draw.
+
+    Raises `Refused` as every picture does.
+    """
+    target = checked_path(path)
+    if not answer.loads:
+        return (NOTHING,)
+    marks, size = day_marks(answer, shop.name)
     paper = blank(size)
     put(marks, paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: DayAnswer, shop: Shop) -> str | None:
+    """Return the day as SVG; None where there is no load to draw."""
+    if not answer.loads:
+        return None
+    marks, size = day_marks(answer, shop.name)
+    return svg_of(marks, size, first_line(answer))
 
 
 def day_marks(answer: DayAnswer, shop_name: str = "") -> tuple[Marks, tuple[float, float]]:

@@ -1,7 +1,7 @@
-"""Is a timetable right? Looked at again from the shop and the times alone, by code that did not make it.
+"""Is a timetable right? Checked from the shop and the times alone, by code that does not make timetables.
 
-The loads in their tanks are looked at by exact distance (`prove_lot.py`); that no timetable of these loads is
-done sooner is worked out again, by the code that found it.
+The loads in their tanks are checked by exact distance. That no timetable of these loads is done sooner, and
+what each load takes of a rack, is worked out again by the code that found it (`again.py`).
 """
 
 from __future__ import annotations
@@ -10,47 +10,43 @@ import itertools
 from collections import Counter
 from collections.abc import Sequence
 
-from fitcheck.geometry.solver.timetable import Hands, timetable
+from fitcheck.proving.known import known_thing
 from fitcheck.questions.day.answer import DayAnswer, DayLoad, Visit
-from fitcheck.questions.day.ask import Hung, Train, shut_out, stays_of, whole_s
-from fitcheck.questions.day.rack_places import RackPlaces
-from fitcheck.questions.lot.prove_load import lot_checks
-from fitcheck.questions.lot.ways import Fitting
+from fitcheck.questions.lot.prove import lot_checks, summed
 from fitcheck.things.crew import Crew
-from fitcheck.things.proved import Check
+from fitcheck.things.proved import Check, Proved
+from fitcheck.things.rack import RackPlaces
 from fitcheck.things.shop import Shop
 from fitcheck.things.step import Step
+from fitcheck.things.work import Train, whole_s
 from fitcheck.words.errors import Refused
 
 # A time, and how many start or stop then.
 Change = tuple[int, int]
 
 
-def prove_day(shop: Shop, told: DayAnswer, finish_s: float, verdict: str) -> tuple[Check, ...]:
-    """Return what is so and what not of a day; finish_s, verdict: as it was told to end.
+def prove(answer: DayAnswer, shop: Shop) -> Proved:
+    """Tell what is so and what not of a day.
 
     Raises `Refused` for parts, tanks or steps that are not those of the shop.
     """
     train = Train.of(shop)
-    _known(shop, told)
-    fitting = Fitting.of(shop)
-    out = {(each.part, each.work, each.verdict) for each in shut_out(train, fitting)}
+    _known(shop, answer)
+    follows = DayAnswer.of(answer.crew, answer.loads, answer.at_least_s, answer.left_out)
+    ends = (answer.finish_s, answer.verdict) == (follows.finish_s, follows.verdict)
     checks = [
-        Check("the day is that of the shop", told.crew == train.crew),
-        Check("it ends as told", (finish_s, verdict) == (told.finish_s, told.verdict)),
-        Check("every piece is in one load, or is listed", _counts(shop, told)),
-        Check(
-            "what is listed goes into no place of that step, asked again",
-            all((each.part, each.work, each.verdict) in out for each in told.left_out),
-        ),
-        *times_hold(shop.steps, train.crew, told.loads),
-        Check("no tank has two loads at once", _one_at_a_time(shop.steps, told.loads)),
-        Check("what is on the racks at once has its places there", _racks_hold(shop, told.loads)),
+        Check("the day is that of the shop", answer.crew == train.crew),
+        Check("it ends as told", ends),
+        Check("every piece is in one load, or is listed", _counts(shop, answer)),
+        *times_hold(shop.steps, train.crew, answer.loads),
+        Check("no tank has two loads at once", _one_at_a_time(shop.steps, answer.loads)),
+        Check("what is on the racks at once has its places there", _racks_hold(train, answer.loads)),
+        Check("the bound is not over the end", answer.at_least_s <= answer.finish_s),
     ]
-    for k, load in enumerate(told.loads):
+    for k, load in enumerate(answer.loads):
         checks += _hangs(shop, k, load)
-    checks.append(Check("they are not done sooner, worked out again", _not_sooner(train, fitting, told)))
-    return tuple(checks)
+    count = len(answer.loads)
+    return Proved(f"a day of {count} load{'' if count == 1 else 's'}", answer.verdict, tuple(checks))
 
 
 def times_hold(steps: Sequence[Step], crew: Crew, loads: Sequence[DayLoad]) -> list[Check]:
@@ -123,30 +119,27 @@ def _one_at_a_time(steps: Sequence[Step], loads: Sequence[DayLoad]) -> bool:
     )
 
 
-def _racks_hold(shop: Shop, loads: Sequence[DayLoad]) -> bool:
-    """Tell whether each place of the racks holds, at each time, all that is said to be there."""
+def _racks_hold(train: Train, loads: Sequence[DayLoad]) -> bool:
+    """Tell whether each place of the racks holds, at each time, all that is said to be taken of it."""
     changes: dict[str, list[Change]] = {}
     most: dict[str, int] = {}
     for load in loads:
-        for step, visit in zip(shop.steps, load.visits, strict=False):
+        for step, visit in zip(train.steps, load.visits, strict=False):
             if step.rack is None:
                 continue
-            rack = RackPlaces(shop.racks[step.rack])
-            most.update(zip(rack.names, rack.capacity, strict=True))
-            group = [shop.parts[name] for name, _ in load.parts]
-            choice = next(
-                (
-                    each
-                    for each in rack.choices(group, shop.rules)
-                    if tuple(name for name, _ in each) == visit.places
-                ),
-                None,
-            )
-            if choice is None:
+            places = RackPlaces(train.shop.racks[step.rack])
+            most.update(zip(places.names, places.capacity, strict=True))
+            taken = visit.taken_um if train.is_on_rails(step) else (1,)
+            if not _are_places(places, visit.places) or len(taken) != len(visit.places) or min(taken) <= 0:
                 return False
-            for name, amount in choice:
+            for name, amount in zip(visit.places, taken, strict=True):
                 changes.setdefault(name, []).extend([(visit.enter_s, amount), (visit.free_s, -amount)])
     return all(_most(each) <= most[name] for name, each in changes.items())
+
+
+def _are_places(places: RackPlaces, told: tuple[str, ...]) -> bool:
+    """Tell whether a load is said to be in one of the places of a rack, or in all of them."""
+    return told == places.names or (len(told) == 1 and told[0] in places.names)
 
 
 def _hangs(shop: Shop, k: int, load: DayLoad) -> list[Check]:
@@ -170,10 +163,7 @@ def _hangs(shop: Shop, k: int, load: DayLoad) -> list[Check]:
     for lot in load.lots:
         posed = [(shop.parts[row.part], row.pose) for row in lot.parts]
         checks += lot_checks(lot, posed, shop.tanks[lot.tank])
-    wrong = [check for check in checks if not check.holds]
-    if wrong:
-        return [Check(f"{name}: {check.what}", False) for check in wrong]
-    return [Check(f"{name}: {len(checks)} things looked at, by exact distance", True)]
+    return summed(name, checks)
 
 
 def _counts(shop: Shop, told: DayAnswer) -> bool:
@@ -185,30 +175,13 @@ def _counts(shop: Shop, told: DayAnswer) -> bool:
     return placed == want and all(shop.parts[each.part].count == each.count for each in told.left_out)
 
 
-def _not_sooner(train: Train, fitting: Fitting, told: DayAnswer) -> bool:
-    """Tell whether the solver proves again that these loads are not all done before the time told."""
-    if told.at_least_s > told.finish_s:
-        return False
-    hung, crew = Hung(fitting), train.crew
-    stays = [
-        stays_of(train, hung, tuple(train.shop.parts[name] for name, _ in load.parts)) for load in told.loads
-    ]
-    if not all(stay.choices for load in stays for stay in load):
-        return False
-    hands = Hands(crew.people, crew.people_per_load, whole_s(crew.transfer_s))
-    return told.at_least_s <= timetable(stays, train.capacity, hands).at_least_s
-
-
 def _known(shop: Shop, told: DayAnswer) -> None:
-    cure = "give the shop file it is of"
     named = {name for load in told.loads for name, _ in load.parts} | {each.part for each in told.left_out}
     named |= {row.part for load in told.loads for lot in load.lots for row in lot.parts}
     for name in named:
-        if name not in shop.parts:
-            raise Refused(f"there is no part {name} in this shop", cure)
+        known_thing(shop.parts, name, "part")
     for load in told.loads:
         if not load.parts or len(load.visits) != len(shop.steps):
-            raise Refused("a load does not have the steps of this shop", cure)
+            raise Refused("a load does not have the steps of this shop", "give the shop file it is of")
         for lot in load.lots:
-            if lot.tank not in shop.tanks:
-                raise Refused(f"there is no tank {lot.tank} in this shop", cure)
+            known_thing(shop.tanks, lot.tank, "tank")

@@ -1,4 +1,4 @@
-"""The answer to `day` as JSON, and read back: times in seconds from the start of the day."""
+"""A day to JSON and back: times in seconds from the start of the day, lengths in mm."""
 
 from __future__ import annotations
 
@@ -6,15 +6,23 @@ import dataclasses
 from collections.abc import Mapping
 
 from fitcheck.questions.day.answer import DayAnswer, DayLoad, Visit
-from fitcheck.questions.lot.answer import LeftOut
-from fitcheck.questions.lot.record import lot_from_json, one_lot_json
+from fitcheck.questions.lot.record import (
+    left_out_from_json,
+    lot_from_json,
+    names,
+    one_lot_json,
+    read_verdict,
+    tables,
+    whole_number,
+)
 from fitcheck.things.crew import Crew
 from fitcheck.things.records import row_json
-from fitcheck.words.json_values import Json, choice, mapping, number, rows, text_of, texts
+from fitcheck.things.shop import Shop
+from fitcheck.words.json_values import Json, given_rows, mapping, number, text_of
 
 
-def day_json(answer: DayAnswer) -> Json:
-    """Return one answer as JSON."""
+def to_dict(answer: DayAnswer) -> Json:
+    """Return one answer as JSON; what a load takes of its rails is absent where it is on none."""
     return {
         "verdict": answer.verdict,
         "finish_s": answer.finish_s,
@@ -23,56 +31,45 @@ def day_json(answer: DayAnswer) -> Json:
         "loads": [
             {
                 "parts": [{"part": name, "number": count} for name, count in load.parts],
-                "visits": [
-                    {**dataclasses.asdict(visit), "places": list(visit.places)} for visit in load.visits
-                ],
+                "visits": [_visit_json(visit) for visit in load.visits],
                 "lots": [one_lot_json(lot) for lot in load.lots],
             }
             for load in answer.loads
         ],
         "left_out": [row_json(each) for each in answer.left_out],
-        "cautions": list(answer.cautions),
     }
 
 
-def is_day(data: object) -> bool:
-    """Tell whether this is an answer of `day`."""
-    return isinstance(data, dict) and "crew" in data and "loads" in data
+def _visit_json(visit: Visit) -> Json:
+    data = {**dataclasses.asdict(visit), "places": list(visit.places), "taken_um": list(visit.taken_um)}
+    return {key: value for key, value in data.items() if key != "taken_um" or visit.taken_um}
 
 
-def day_from_json(data: object) -> DayAnswer:
-    """Return the day that was told; raises `Refused`, naming the key, for anything else."""
-    whole = mapping(data, "the answer")
-    crew = mapping(whole.get("crew"), "crew")
+def from_dict(data: Mapping[str, object], _shop: Shop) -> DayAnswer:
+    """Return the answer that `to_dict` wrote; raises `Refused`, naming the key, for anything else."""
+    crew = mapping(data.get("crew"), "crew")
     hours = number(crew, "hours_s") if "hours_s" in crew else None
-    people, each = int(number(crew, "people")), int(number(crew, "people_per_load"))
+    people, each = whole_number(crew, "people"), whole_number(crew, "people_per_load")
     return DayAnswer(
         Crew(people, each, number(crew, "transfer_s"), number(crew, "start_s"), hours),
-        tuple(_load(mapping(row, "loads")) for row in rows(whole, "loads")),
-        int(number(whole, "at_least_s")),
-        tuple(_left_out(mapping(row, "left_out")) for row in rows(whole, "left_out")),
+        tuple(_load(row) for row in tables(data, "loads")),
+        whole_number(data, "at_least_s"),
+        left_out_from_json(data),
+        whole_number(data, "finish_s"),
+        read_verdict(data),
     )
 
 
 def _load(row: Mapping[str, object]) -> DayLoad:
-    pieces = [mapping(each, "parts") for each in rows(row, "parts")]
     return DayLoad(
-        tuple((text_of(each, "part"), int(number(each, "number"))) for each in pieces),
-        tuple(_visit(mapping(each, "visits")) for each in rows(row, "visits")),
-        tuple(lot_from_json(mapping(each, "lots")) for each in rows(row, "lots")),
+        tuple((text_of(each, "part"), whole_number(each, "number")) for each in tables(row, "parts")),
+        tuple(_visit(each) for each in tables(row, "visits")),
+        tuple(lot_from_json(each) for each in tables(row, "lots")),
     )
 
 
 def _visit(row: Mapping[str, object]) -> Visit:
-    enter, out, free = (int(number(row, key)) for key in ("enter_s", "out_s", "free_s"))
-    return Visit(text_of(row, "step"), texts(row, "places"), enter, out, free)
-
-
-def _left_out(row: Mapping[str, object]) -> LeftOut:
-    return LeftOut(
-        text_of(row, "part"),
-        int(number(row, "count")),
-        text_of(row, "work"),
-        choice(row, "verdict", LeftOut),
-        text_of(row, "why"),
-    )
+    enter, out, free = (whole_number(row, key) for key in ("enter_s", "out_s", "free_s"))
+    taken = given_rows(row, "taken_um") if "taken_um" in row else ()
+    amounts = tuple(whole_number({"taken_um": each}, "taken_um") for each in taken)
+    return Visit(text_of(row, "step"), names(row, "places"), enter, out, free, amounts)

@@ -2,66 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from fitcheck.questions.day.answer import DayAnswer, DayLoad
-from fitcheck.questions.lot.say import NO_DRIP, ONE_BY_ONE, counted, left_out_table, lift_cautions
-from fitcheck.say.legacy_cautions import OUTRANKED, WATER_TEST
+from fitcheck.questions.lot.say import counted, left_out_table
 from fitcheck.say.lines import cautions_text, folded
 from fitcheck.say.tables import table_text
 from fitcheck.things.crew import Crew
-from fitcheck.things.rack import RailRack
 from fitcheck.things.shop import Shop
 from fitcheck.words.units import Show, clock, show_length, show_time
 
-DRY_RUN = (
-    "Walk it through dry with a stop watch first: lifting, dripping and carrying take as long as they take, "
-    "and what is late at one step is late at all that follow (common practice)."
-)
-STRICT = (
-    "A load stays at each step just as long as its dwell says, and between two steps it hangs aside, wet, "
-    "where it waits: have a place for that. Out of the liquid it is no longer than wait_at_most, drip and "
-    "carrying included."
-)
-UNSAID_WAIT = (
-    "wait_at_most is not given for {steps}: a wet part may dry there before its next step. Take it from the "
-    "bath maker's sheet."
-)
-SLIDE = (
-    "On the rails hooks are slid along for what comes next; in the order told, lengths suffice at all times."
-)
-LEVELS = (
-    "Each level is the lowest that covers that load. A tank that stays filled for the load that needs most "
-    "stands higher for the others: see that the freeboard is kept, and ask fitcheck ladder."
-)
-GIVES_OUT = "Whether the baths do for so many parts is not asked here: see fitcheck mix."
 
-
-def with_day_cautions(answer: DayAnswer, shop: Shop) -> DayAnswer:
-    """Return the answer with its cautions."""
-    unsaid = [step.name for step in shop.steps[:-1] if step.wait_at_most_s is None]
-    slid = any(step.rack is not None and isinstance(shop.racks[step.rack], RailRack) for step in shop.steps)
-    ours = (
-        DRY_RUN,
-        STRICT,
-        *((UNSAID_WAIT.format(steps=", ".join(unsaid)),) if unsaid else ()),
-        *((SLIDE,) if slid else ()),
-        NO_DRIP,
-        ONE_BY_ONE,
-        *lift_cautions([lot for load in answer.loads for lot in load.lots], shop.parts, shop.tanks),
-        LEVELS,
-        GIVES_OUT,
-        WATER_TEST,
-        OUTRANKED,
-    )
-    return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
-
-
-def day_text(answer: DayAnswer, show: Show) -> str:
-    """Return the answer as text."""
-    blocks = [folded(first_line(answer)), _by_load(answer), _by_the_clock(answer, show)]
+def text(answer: DayAnswer, shop: Shop) -> str:
+    """Return the answer as text: by load, by the clock, what is left out, cautions."""
+    blocks = [folded(first_line(answer)), _by_load(answer), _by_the_clock(answer, shop.show)]
     steps = {each.work: (each.work,) for each in answer.left_out}
-    blocks += [left_out_table(answer.left_out, steps), cautions_text(answer.cautions)]
+    blocks += [left_out_table(answer.left_out, steps), cautions_text(answer.cautions, shop.show)]
     return "\n\n".join(block for block in blocks if block)
 
 

@@ -13,16 +13,23 @@ import numpy as np
 
 from fitcheck.geometry.liquid.attitude_map import best_way, caught_l, every_way_rad, steps_rad
 from fitcheck.geometry.liquid.fill_level import covering_level_mm, fill_at
+from fitcheck.geometry.liquid.held_pockets import held_in
 from fitcheck.geometry.liquid.pockets import Vessel
 from fitcheck.geometry.mesh.measure import volume_mm3
-from fitcheck.geometry.poses.dip_problem import Case, fitting, in_room, level_search, tight, with_some_swing
-from fitcheck.geometry.poses.part_memo import AtHand, least_turned_first, turned
+from fitcheck.geometry.poses.dip_problem import (
+    DipProblem,
+    fitting,
+    in_room,
+    level_search,
+    tight,
+    with_some_swing,
+)
+from fitcheck.geometry.poses.part_memo import PartMemo, least_turned_first, turned
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import Allowed, rotations
 from fitcheck.geometry.rotations.rotation_search import FIT_MM, Budget, Least, Search, how_turned
 from fitcheck.geometry.rotations.rotation_symmetry import held
 from fitcheck.questions.dip.answer import Advice, Prefer
-from fitcheck.questions.pocket.ask import held_in
 from fitcheck.things.pose import Pose
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import MM3_PER_LITRE, RAD_PER_DEGREE, STANDARD_GRAVITY_M_S2
@@ -37,7 +44,7 @@ ALREADY_ROUND_DEG = 0.005
 OVER = math.pi
 
 
-def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, at_hand: AtHand) -> Floats:
+def advised(case: DipProblem, room: Envelope, found: Least, prefer: Prefer, at_hand: PartMemo) -> Floats:
     """Return the rotation (swing, tilt, roll) to advise: the simplest that works, where `prefer` is level.
 
     One that catches more air than the part's limit is passed over where another is found that does not.
@@ -61,12 +68,12 @@ def advised(case: Case, room: Envelope, found: Least, prefer: Prefer, at_hand: A
     return _with_less_air(case, room, at_hand, plain)
 
 
-def spare_in(case: Case, room: Envelope, pose: Pose) -> float:
+def spare_in(case: DipProblem, room: Envelope, pose: Pose) -> float:
     """Return the most spare of a pose's rotation in a convex room, wherever it is shifted to, in mm."""
     return -float(in_room(case, room).tau_at(held(pose.angles).middle_rad[None, :])[0])
 
 
-def advice(case: Case, pose: Pose, spare_mm: float, level_mm: float | None, vessel: Vessel) -> Advice:
+def advice(case: DipProblem, pose: Pose, spare_mm: float, level_mm: float | None, vessel: Vessel) -> Advice:
     """Return the pose with its room, its liquid, what is caught there, and what it weighs in and out."""
     part, tank = case.part, case.tank
     caught = held_in(vessel, part, pose.rotation)
@@ -88,7 +95,7 @@ def advice(case: Case, pose: Pose, spare_mm: float, level_mm: float | None, vess
     )
 
 
-def _with_less_air(case: Case, room: Envelope, at_hand: AtHand, plain: Floats) -> Floats:
+def _with_less_air(case: DipProblem, room: Envelope, at_hand: PartMemo, plain: Floats) -> Floats:
     """Return the least turned rotation found that fits and keeps the air within its limit, else `plain`.
 
     Tried are the steps of the map, and `plain` turned over and tilted the other way.
@@ -98,7 +105,7 @@ def _with_less_air(case: Case, room: Envelope, at_hand: AtHand, plain: Floats) -
     return next(_fitting_ones(case, room, ways), plain)
 
 
-def _best_drained(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
+def _best_drained(case: DipProblem, room: Envelope, vessel: Vessel, plain: Floats) -> Floats:
     """Return the rotation that holds least air and liquid of those on the map that fit, else `plain`.
 
     In a tight tank the map may miss what `plain`, turned over and tilted the other way, does as well.
@@ -112,7 +119,7 @@ def _best_drained(case: Case, room: Envelope, vessel: Vessel, plain: Floats) -> 
     return min(found, key=lambda angles: float(caught_l(vessel, angles[1:]).sum()))
 
 
-def _fitting_ones(case: Case, room: Envelope, ways_rad: Iterable[Floats]) -> Iterator[Floats]:
+def _fitting_ones(case: DipProblem, room: Envelope, ways_rad: Iterable[Floats]) -> Iterator[Floats]:
     """Give the rotations (swing, tilt, roll) that fit of some tilts and rolls (2,), in their order."""
     for way in ways_rad:
         angles = with_some_swing(case, room, way)
@@ -120,7 +127,7 @@ def _fitting_ones(case: Case, room: Envelope, ways_rad: Iterable[Floats]) -> Ite
             yield angles
 
 
-def _likewise(case: Case, angles_rad: Floats) -> Floats:
+def _likewise(case: DipProblem, angles_rad: Floats) -> Floats:
     """Return the allowed tilts and rolls (k, 2) that ask for much the same room: turned over, tilted back."""
     tilt, roll = angles_rad[1:]
     ways = np.array([[t, r] for t in (tilt, -tilt) for r in (roll, -roll, roll + OVER, OVER - roll)])

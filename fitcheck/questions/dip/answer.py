@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 
 from fitcheck.things.answer import Answer, Verdict
 from fitcheck.things.fill import Fill
+from fitcheck.things.gist import Noun
 from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Pose
 from fitcheck.things.proof import Proof
@@ -15,8 +16,8 @@ from fitcheck.things.way_in import WayIn
 Prefer = Literal["level", "least-liquid", "most-room", "best-drain"]
 
 
-@dataclass(frozen=True, slots=True)
-class Spare:
+@dataclass(frozen=True, slots=True, repr=False)
+class Spare(Noun):
     """By how much every required clearance could grow at once before the part no longer fits, in mm.
 
     mm: the largest found, held by a pose. at_most_mm: proven that no allowed pose has more.
@@ -29,8 +30,8 @@ class Spare:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class LeastLevel:
+@dataclass(frozen=True, slots=True, repr=False)
+class LeastLevel(Noun):
     """The lowest level, part in, of any allowed pose; proven that none needs less than at_least_mm."""
 
     level_mm: float
@@ -38,8 +39,8 @@ class LeastLevel:
     pose: Pose
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+@dataclass(frozen=True, slots=True, repr=False)
+class Advice(Noun):
     """The pose advised, how much room it has, and its liquid.
 
     held: the air and liquid caught there. uplift_n: net upward force when it is under, with its sealed space
@@ -54,24 +55,24 @@ class Advice:
     wet_mass_kg: float
 
 
-@dataclass(frozen=True, slots=True)
-class Cure:
+@dataclass(frozen=True, slots=True, repr=False)
+class Cure(Noun):
     """One single change that would make the part fit: `what` changes by `by_mm` (always above 0)."""
 
     what: Literal["length", "width", "depth", "freeboard", "cover", "side_clearance"]
     by_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Deciding:
+@dataclass(frozen=True, slots=True, repr=False)
+class Deciding(Noun):
     """A size that decides: which side of the tank, and how much room is left there, both ways."""
 
     side: Literal["length", "width", "height", "walls"]
     spare_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+@dataclass(frozen=True, slots=True, repr=False)
+class Effort(Noun):
     """What the search did: cells of rotations looked at, and the share of all rotations left open."""
 
     cells: int

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from fitcheck.geometry.convex.concavities import JUT
 from fitcheck.geometry.liquid.pockets import Vessel
-from fitcheck.geometry.poses.dip_problem import Case, case_of, pose_in
+from fitcheck.geometry.poses.dip_problem import DipProblem, dip_problem, pose_in
 from fitcheck.questions.dip.answer import DipAnswer, DoesNotFit, Fits, Prefer
 from fitcheck.questions.dip.cautions import cautions_of
 from fitcheck.questions.dip.cures import cures
@@ -19,8 +19,8 @@ from fitcheck.questions.dip.free_space import (
     answer_in_room,
     decide,
     deciding_sides,
-    looked_over,
     reason_of,
+    searched,
 )
 from fitcheck.questions.dip.obstructed_tank import answer_among
 from fitcheck.things.part import Part
@@ -41,25 +41,69 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
 ) -> DipAnswer:
     """Tell whether the part goes under in one pass, how to hang it, and how much liquid that takes.
 
-    prefer: "level" advises the least tilted pose that works, and passes over those that catch more air than
-    the part's limit where another is found; "least-liquid" the lowest level, "most-room" the largest spare,
-    "best-drain" the least air going in and liquid coming out. angles: look at this one attitude only.
-    level_mm: the surface wanted, part in; without it, the lowest that covers the part. with_cures: when it
-    does not fit, look for single changes that help. vessel: of the part, where it is at hand (`vessel_of`).
+    Parameters
+    ----------
+    part : Part
+        The part; its own limits on tilt, roll and swing are kept.
+    tank : Tank
+        The tank, its rules and what stands in it.
+    prefer : {"level", "least-liquid", "most-room", "best-drain"}
+        "level" advises the least tilted pose that works, and passes over those that catch more air than the
+        part's limit where another is found; "least-liquid" the lowest level, "most-room" the largest spare,
+        "best-drain" the least air going in and liquid coming out.
+    angles : Angles, optional
+        Search this one attitude only, for its place in the tank.
+    level_mm : float, optional
+        The surface wanted, part in, over the tank's floor; without it, the lowest that covers the part.
+    with_cures : bool
+        When it does not fit, search for single changes that help.
+    vessel : Vessel, optional
+        Of the part, where it is at hand; it saves time when one part is asked about often.
 
-    Returns `Fits`, `DoesNotFit`, `MeasureAgain` (the tapes decide) or `NotFound` (not shown either way within
-    the effort). Raises `Refused` for a level under the floor, and RuntimeError where the exact check does not
-    bear out the search.
+    Returns
+    -------
+    Fits
+        With the pose advised, its liquid, and the bounds: poses are tank from part, in mm.
+    DoesNotFit
+        Proven: no allowed pose keeps the clearances, tapes included.
+    MeasureAgain
+        The tapes decide.
+    NotFound
+        Not shown either way within the effort.
+
+    Raises
+    ------
+    Refused
+        For a level under the floor.
+    RuntimeError
+        Where the exact check does not bear out the search.
+
+    Notes
+    -----
+    The search cuts the rotations of the part into cells and bounds what any rotation of a cell can spare
+    (branch and bound: A. H. Land and A. G. Doig, Econometrica 28 (1960) 497-520), so that a "does not fit"
+    has been refused in every cell. Every "fits" is checked again, by exact distances, before it is given.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> match fc.dip(shop.parts["P11"], shop.tanks["T1"]):
+    ...     case fc.Fits(advice=advice):
+    ...         print(round(advice.fill.level_mm), "mm;", "it floats" if advice.uplift_n > 0 else "it sinks")
+    ...     case other:
+    ...         print(other.verdict, other.reason)
+    302 mm; it floats
     """
-    case = case_of(part, tank, angles)
+    case = dip_problem(part, tank, angles)
     answer = _dipped(case, Wishes(prefer, level_mm, angles is not None, vessel), with_cures)
     if with_cures:
         answer = _with_what_helps(answer, part, tank, angles)
     return replace(answer, cautions=cautions_of(answer, part, tank), asked=Shop.of(part, tank))
 
 
-def _dipped(case: Case, wishes: Wishes, with_cures: bool) -> DipAnswer:
-    proof, bound, spare = looked_over(case)
+def _dipped(case: DipProblem, wishes: Wishes, with_cures: bool) -> DipAnswer:
+    proof, bound, spare = searched(case)
     if decide(spare, proof.closed) != "does not fit":
         if not case.tank.standing:
             return answer_in_room(case, case.outer, proof, bound, wishes)

@@ -6,10 +6,8 @@ from fitcheck.questions.dip.answer import Advice, DipAnswer, Fits, MeasureAgain
 from fitcheck.things.caution import Caution, each_once
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank
-from fitcheck.things.tank_cautions import STANDING, low_rim
+from fitcheck.things.tank_cautions import BATHFUL_L, STANDING, low_rim
 
-# A part that comes out with more of the bath than this is worth a word.
-BATHFUL_L = 5.0
 HYDROGEN = Caution("hydrogen")
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
 from fitcheck.geometry.rotations.rotation_cells import Allowed
 from fitcheck.geometry.rotations.rotation_search import Budget, Search
@@ -30,7 +30,7 @@ def cures(part: Part, tank: Tank, turns: Allowed, tape_mm: float) -> tuple[Cure,
     Lengthening a tank moves apart its two halves: each plane gives way by the share of its outward direction
     that looks that way. A kind for which no change of its own would do is left out.
     """
-    points = Points(part.solid.vertices_mm)
+    points = ActivePoints(part.solid.vertices_mm)
     envelope = envelope_of(tank)
     tight = envelope.with_offsets(envelope.offsets_mm - tape_mm)
     most = MOST_TIMES * float(np.ptp(part.solid.vertices_mm, axis=0).max())
@@ -57,7 +57,9 @@ def cures(part: Part, tank: Tank, turns: Allowed, tape_mm: float) -> tuple[Cure,
     return tuple(found)
 
 
-def _least_change(points: Points, tight: Envelope, yields: Floats, turns: Allowed, most_mm: float) -> float:
+def _least_change(
+    points: ActivePoints, tight: Envelope, yields: Floats, turns: Allowed, most_mm: float
+) -> float:
     """Return the least change, in mm, or infinity where none up to most_mm was found."""
     if not yields.any() or most_mm <= 0.0:
         return math.inf

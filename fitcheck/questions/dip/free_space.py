@@ -12,9 +12,16 @@ import numpy as np
 
 from fitcheck.geometry.liquid.attitude_map import vessel_of
 from fitcheck.geometry.liquid.pockets import Vessel
-from fitcheck.geometry.poses.dip_problem import Case, in_room, left_mm, level_search, pose_in
-from fitcheck.geometry.poses.part_memo import AtHand
-from fitcheck.geometry.rotations.best_shift import place
+from fitcheck.geometry.poses.dip_problem import (
+    DipProblem,
+    dip_problem,
+    in_room,
+    left_mm,
+    level_search,
+    pose_in,
+)
+from fitcheck.geometry.poses.part_memo import PartMemo
+from fitcheck.geometry.rotations.best_shift import best_shift
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_search import FIT_MM, Budget, Least
 from fitcheck.proving.exact_gaps import recheck
@@ -33,7 +40,7 @@ from fitcheck.questions.dip.answer import (
 from fitcheck.questions.dip.insertion import needs_a_way, way_in
 from fitcheck.things.answer import Verdict
 from fitcheck.things.part import Part
-from fitcheck.things.pose import Pose
+from fitcheck.things.pose import Angles, Pose
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 
@@ -67,7 +74,7 @@ class Bound:
     effort: Effort
 
 
-def answer_in_room(case: Case, room: Envelope, found: Least, bound: Bound, wishes: Wishes) -> DipAnswer:
+def answer_in_room(case: DipProblem, room: Envelope, found: Least, bound: Bound, wishes: Wishes) -> DipAnswer:
     """Return the answer for a convex room in which the search found that rotation."""
     spare = spare_of(case, -found.tau_mm, bound)
     verdict = decide(spare, bound.closed)
@@ -82,7 +89,7 @@ def answer_in_room(case: Case, room: Envelope, found: Least, bound: Bound, wishe
     if verdict == "measure again" or least is None:
         told = advice(case, roomiest, spare_in(case, room, roomiest), wishes.level_mm, vessel)
         return MeasureAgain(*common, told, deciding, least)
-    angles = advised(case, room, found, wishes.prefer, AtHand(case.part, vessel))
+    angles = advised(case, room, found, wishes.prefer, PartMemo(case.part, vessel))
     tau = float(in_room(case, room).tau_at(angles[None])[0])
     if tau < found.tau_mm - FIT_MM:
         # Within its gap the search for the roomiest may end at one that has less room.
@@ -96,12 +103,12 @@ def answer_in_room(case: Case, room: Envelope, found: Least, bound: Bound, wishe
             common = (case.part.name, case.tank.name, NO_WAY, spare, bound.effort)
             return NotFound(*common, roomiest, next_try(case), deciding)
         pose, way = got
-    look_again(case.part, case.tank, pose)
+    check_exactly(case.part, case.tank, pose)
     told = advice(case, pose, spare_in(case, room, pose), wishes.level_mm, vessel)
     return Fits(*common, told, roomiest, least, deciding, way_in=way)
 
 
-def spare_of(case: Case, mm: float, bound: Bound) -> Spare:
+def spare_of(case: DipProblem, mm: float, bound: Bound) -> Spare:
     """Return a spare that some pose has and the bound of all, with what the tapes make of both."""
     return Spare(mm, bound.at_most_mm, mm - case.tape_mm, bound.at_most_mm + case.tape_mm)
 
@@ -117,19 +124,19 @@ def decide(spare: Spare, closed: bool) -> Verdict:
     return "measure again" if closed or inside_tape else "not found"
 
 
-def spare_search(case: Case, room: Envelope) -> Least:
+def spare_search(case: DipProblem, room: Envelope) -> Least:
     """Search the largest spare of a room, as what it lacks."""
     return in_room(case, room).least(case.turns, SPARE_BUDGET)
 
 
-def looked_over(case: Case) -> tuple[Least, Bound, Spare]:
+def searched(case: DipProblem) -> tuple[Least, Bound, Spare]:
     """Return the search of the tank alone, what it proves, and the spare that comes of it."""
     found = spare_search(case, case.outer)
     bound = Bound(-found.at_least_mm, found.closed, Effort(found.cells, found.open_share))
     return found, bound, spare_of(case, -found.tau_mm, bound)
 
 
-def least_level(case: Case, room: Envelope, found: Least) -> LeastLevel:
+def least_level(case: DipProblem, room: Envelope, found: Least) -> LeastLevel:
     """Search the lowest level in the room where the part fits; the bound holds for every room."""
     best = level_search(case, room, found.angles_rad)
     cover = case.tank.rules.cover_mm
@@ -138,12 +145,12 @@ def least_level(case: Case, room: Envelope, found: Least) -> LeastLevel:
     return LeastLevel(best.tau_mm + cover, min(best.tau_mm + cover, bound), pose)
 
 
-def level_bound_mm(case: Case, angles_rad: Floats) -> float:
+def level_bound_mm(case: DipProblem, angles_rad: Floats) -> float:
     """Return a level under which no pose is covered, whatever stands in the tank."""
     return level_search(case, case.outer, angles_rad).at_least_mm + case.tank.rules.cover_mm
 
 
-def look_again(part: Part, tank: Tank, pose: Pose) -> None:
+def check_exactly(part: Part, tank: Tank, pose: Pose) -> None:
     """Have the pose checked by exact mesh distance; a disagreement is a fault of the code, never hidden."""
     check = recheck(part, tank, pose)
     if check.spare_mm < -CHECK_MM:
@@ -153,7 +160,7 @@ def look_again(part: Part, tank: Tank, pose: Pose) -> None:
         )
 
 
-def deciding_sides(case: Case, room: Envelope, angles_rad: Floats) -> tuple[Deciding, ...]:
+def deciding_sides(case: DipProblem, room: Envelope, angles_rad: Floats) -> tuple[Deciding, ...]:
     """Return the sides of the tank that leave least room at a rotation."""
     left = left_mm(case, room, angles_rad)
     if room.complete and case.tank.is_box:
@@ -163,13 +170,20 @@ def deciding_sides(case: Case, room: Envelope, angles_rad: Floats) -> tuple[Deci
             sides.append(Deciding(side, float(left[pair].sum()) / 2.0))  # type: ignore[arg-type]
         least = min(side.spare_mm for side in sides)
         return tuple(side for side in sides if side.spare_mm <= least + max(case.tape_mm, CLOSE_MM))
-    held_by = place(room, left[None, :], np.ones(len(left)))
+    held_by = best_shift(room, left[None, :], np.ones(len(left)))
     upright = room.is_floor | room.is_rim
     by_height = held_by.weights[0, upright].sum() > BEARS
     by_walls = held_by.weights[0, ~upright].sum() > BEARS
     spare = -float(held_by.tau_mm[0])
     named = (("height", by_height), ("walls", by_walls))
     return tuple(Deciding(side, spare) for side, bears in named if bears)  # type: ignore[arg-type]
+
+
+def tightest_sides(part: Part, tank: Tank, angles: Angles) -> tuple[str, ...]:
+    """Return the sides of the tank that leave least room to a part hung at these angles."""
+    case = dip_problem(part, tank)
+    turned = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
+    return tuple(each.side for each in deciding_sides(case, case.outer, turned))
 
 
 def reason_of(verdict: Verdict, deciding: tuple[Deciding, ...], one_attitude: bool) -> str:
@@ -185,7 +199,7 @@ def reason_of(verdict: Verdict, deciding: tuple[Deciding, ...], one_attitude: bo
     return "neither shown nor refused: something stands in the way, or the search was ended by its effort"
 
 
-def next_try(case: Case) -> str:
+def next_try(case: DipProblem) -> str:
     """Return what may help where nothing was found."""
     if case.tank.standing:
         names = ", ".join(thing.name for thing in case.tank.standing)

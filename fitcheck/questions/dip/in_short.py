@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.geometry.liquid.fill_level import covering_level_mm
-from fitcheck.geometry.poses.dip_problem import case_of, pose_in
-from fitcheck.geometry.poses.part_memo import AtHand
+from fitcheck.geometry.poses.dip_problem import dip_problem, pose_in
+from fitcheck.geometry.poses.part_memo import PartMemo
 from fitcheck.geometry.rotations.rotation_search import FIT_MM
 from fitcheck.questions.dip.advice import advised
 from fitcheck.questions.dip.answer import DipAnswer, Fits, LeastLevel, MeasureAgain, Spare
 from fitcheck.questions.dip.ask import dip
 from fitcheck.questions.dip.free_space import (
+    check_exactly,
     decide,
     least_level,
-    look_again,
-    looked_over,
+    searched,
 )
 from fitcheck.questions.dip.insertion import needs_a_way
 from fitcheck.things.answer import Verdict
@@ -32,13 +32,13 @@ class InShort:
     level_mm: float | None = None
 
 
-def in_short(at_hand: AtHand, tank: Tank) -> InShort:
+def in_short(at_hand: PartMemo, tank: Tank) -> InShort:
     """Return what `dip` says in short, without what takes long and a chart does not show."""
     part = at_hand.part
     if needs_a_way(tank):
         return _shortened(dip(part, tank, with_cures=False, vessel=at_hand.vessel))
-    case = case_of(part, tank)
-    proof, _, spare = looked_over(case)
+    case = dip_problem(part, tank)
+    proof, _, spare = searched(case)
     verdict = decide(spare, proof.closed)
     if verdict in {"does not fit", "not found"}:
         return InShort(verdict, spare)
@@ -48,7 +48,7 @@ def in_short(at_hand: AtHand, tank: Tank) -> InShort:
         level = least.level_mm if least else covering_level_mm(part, pose, tank)
         return InShort("measure again", spare, pose.angles.tilt_rad, level)
     pose = pose_in(case, case.outer, advised(case, case.outer, proof, "level", at_hand))
-    look_again(part, tank, pose)
+    check_exactly(part, tank, pose)
     return InShort("fits", spare, pose.angles.tilt_rad, least.level_mm)
 
 

@@ -8,10 +8,10 @@ import itertools
 import numpy as np
 
 from fitcheck.geometry.convex.offset_bodies import hull_of
-from fitcheck.geometry.poses.dip_problem import Case
+from fitcheck.geometry.poses.dip_problem import DipProblem
 from fitcheck.geometry.poses.dip_with_obstacles import pose_of
 from fitcheck.geometry.poses.insertion_path import Obstacles, Way
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import faces_of
 from fitcheck.geometry.rotations.rotation_search import FIT_MM
 from fitcheck.things.part import Part
@@ -33,7 +33,7 @@ def needs_a_way(tank: Tank) -> bool:
     return bool(tank.standing) or tank.rim.lip_mm > 0.0
 
 
-def way_in(case: Case, *poses: Pose) -> tuple[Pose, WayIn] | None:
+def way_in(case: DipProblem, *poses: Pose) -> tuple[Pose, WayIn] | None:
     """Return a pose and how the part gets to it, and out again; None where no way was found.
 
     The first of the poses to which it goes straight down, keeping clearances and tapes all the way; else the
@@ -59,20 +59,20 @@ def way_in(case: Case, *poses: Pose) -> tuple[Pose, WayIn] | None:
     return poses[0], WayIn("tilted in", least, (*told, poses[0]))
 
 
-def _six(case: Case, pose: Pose) -> Floats:
+def _six(case: DipProblem, pose: Pose) -> Floats:
     angles = pose.angles
     turns = [angles.swing_rad, angles.tilt_rad, angles.roll_rad]
     return np.concatenate([turns, pose.rotation @ case.points.middle_mm + pose.shift_mm])
 
 
-def _over(case: Case, pose: Floats) -> Floats:
+def _over(case: DipProblem, pose: Floats) -> Floats:
     """Return the pose straight over one at which all of the part is over the rim."""
     placed = pose_of(case, pose).apply(case.part.solid.vertices_mm)
     up = max(case.tank.depth_mm - float(placed[:, 2].min()), 0.0)
     return np.asarray(pose + np.array([0.0, 0.0, 0.0, 0.0, 0.0, up]))
 
 
-def _leaning_mm(case: Case, pose: Floats) -> float:
+def _leaning_mm(case: DipProblem, pose: Floats) -> float:
     """Return the room at the rim, over the clearance, to walls that lean in, for a straight lift."""
     normals, offsets = faces_of(case.tank.inside)
     leans = (normals[:, 2] > UPRIGHT) & (normals[:, 2] < 1.0 - UPRIGHT)
@@ -87,7 +87,7 @@ def _leaning_mm(case: Case, pose: Floats) -> float:
 @functools.lru_cache(_KEPT_READY)
 def _ready(part: Part, tank: Tank) -> Way:
     """Make a part and what it must stay clear of ready: neither changes, whatever pose is asked for."""
-    points = Points(part.solid.vertices_mm)
+    points = ActivePoints(part.solid.vertices_mm)
     return Way(part.solid, points, _obstacles(tank, float(points.levers_mm[0])))
 
 

@@ -7,7 +7,7 @@ import math
 from fitcheck.geometry.liquid.attitude_map import vessel_of
 from fitcheck.geometry.liquid.fill_level import covering_level_mm
 from fitcheck.geometry.liquid.pockets import Vessel
-from fitcheck.geometry.poses.dip_problem import Case
+from fitcheck.geometry.poses.dip_problem import DipProblem
 from fitcheck.geometry.poses.dip_with_obstacles import (
     Found,
     eased,
@@ -37,9 +37,9 @@ from fitcheck.questions.dip.free_space import (
     Bound,
     Wishes,
     answer_in_room,
+    check_exactly,
     decide,
     level_bound_mm,
-    look_again,
     next_try,
     spare_of,
     spare_search,
@@ -51,7 +51,7 @@ from fitcheck.things.answer import Verdict
 MOST_TRIES = 2
 
 
-def answer_among(case: Case, bound: Bound, wishes: Wishes) -> DipAnswer:
+def answer_among(case: DipProblem, bound: Bound, wishes: Wishes) -> DipAnswer:
     """Return the answer for a tank in which things stand that would do without them."""
     if wishes.one_attitude:
         at_once = _beside(case, bound, wishes)
@@ -94,7 +94,7 @@ def _lifts_straight(answer: DipAnswer) -> bool:
     return not isinstance(answer, NotFound)
 
 
-def _beside(case: Case, bound: Bound, wishes: Wishes) -> DipAnswer | None:
+def _beside(case: DipProblem, bound: Bound, wishes: Wishes) -> DipAnswer | None:
     """Return the answer where at one attitude the part has room behind a face of each thing; None else."""
     tries = [(spare_search(case, room), room) for room in rooms_by_faces(case)]
     if not tries:
@@ -107,7 +107,7 @@ def _beside(case: Case, bound: Bound, wishes: Wishes) -> DipAnswer | None:
     return None if isinstance(answer, NotFound) else answer
 
 
-def _without_a_pose(case: Case, among: Found, bound: Bound, wishes: Wishes) -> DipAnswer:
+def _without_a_pose(case: DipProblem, among: Found, bound: Bound, wishes: Wishes) -> DipAnswer:
     """Return the answer where no pose clear of everything, tapes included, was found."""
     best = among.poses[0]
     nearest = pose_of(case, best.pose)
@@ -124,7 +124,7 @@ def _without_a_pose(case: Case, among: Found, bound: Bound, wishes: Wishes) -> D
     return NotFound(*common, nearest, next_try(case))
 
 
-def _astride(case: Case, found: Settled, asked: tuple[Bound, Wishes], vessel: Vessel) -> DipAnswer:
+def _astride(case: DipProblem, found: Settled, asked: tuple[Bound, Wishes], vessel: Vessel) -> DipAnswer:
     """Return the answer for a part that goes round something: no convex room has it."""
     wishes = asked[1]
     most = roomiest(case, found)
@@ -137,7 +137,7 @@ def _astride(case: Case, found: Settled, asked: tuple[Bound, Wishes], vessel: Ve
 
 
 def _told(
-    case: Case, poses: tuple[Settled, Settled, Settled], asked: tuple[Bound, Wishes], vessel: Vessel
+    case: DipProblem, poses: tuple[Settled, Settled, Settled], asked: tuple[Bound, Wishes], vessel: Vessel
 ) -> DipAnswer:
     """Return the answer for a pose chosen, the roomiest and the lowest, if there is a way in to one."""
     bound, wishes = asked
@@ -150,7 +150,7 @@ def _told(
         return NotFound(*names, NO_WAY, spare, bound.effort, pose_of(case, chosen.pose), next_try(case))
     pose, way = got
     has_mm = recheck(case.part, case.tank, pose).spare_mm
-    look_again(case.part, case.tank, pose)
+    check_exactly(case.part, case.tank, pose)
     level = covering_level_mm(case.part, lowest, case.tank)
     under = level_bound_mm(case, low.pose[:3])
     return Fits(
@@ -166,7 +166,7 @@ def _told(
     )
 
 
-def _reason_among(case: Case, verdict: Verdict) -> str:
+def _reason_among(case: DipProblem, verdict: Verdict) -> str:
     names = ", ".join(thing.name for thing in case.tank.standing)
     if verdict == "fits":
         return f"it goes under round {names}, with every clearance kept, tapes included"

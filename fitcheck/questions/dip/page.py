@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import numpy as np
-
 from fitcheck.draw.captions import STANDING_CAUTION
 from fitcheck.draw.scene import nearest_standing
 from fitcheck.draw.sheet_sections import (
@@ -21,30 +19,19 @@ from fitcheck.draw.sheet_sections import (
     Value,
     Values,
 )
-from fitcheck.geometry.poses.dip_problem import case_of
 from fitcheck.questions.dip.answer import Fits, MeasureAgain
 from fitcheck.questions.dip.draw_insertion import WaySketch, drawn_poses
 from fitcheck.questions.dip.draw_lift import LiftSketch
 from fitcheck.questions.dip.draw_scene import scene_of
-from fitcheck.questions.dip.free_space import deciding_sides
 from fitcheck.questions.dip.page_lifted import Lifted
 from fitcheck.questions.dip.say import SIDE_WORDS
 from fitcheck.questions.dip.say_insertion import how_in
 from fitcheck.questions.hang.answer import HangAnswer, Leg
 from fitcheck.questions.hang.draw_scene import lift_of
-from fitcheck.questions.hang.say_cautions import NOBODY_UNDER, RIGGING, WET_SLINGS, most_pull_n
 from fitcheck.questions.pocket.answer import Hole
 from fitcheck.say.attitude_words import attitude
-from fitcheck.say.cautions import sentences
+from fitcheck.say.cautions import PLAIN, sentences
 from fitcheck.say.held_words import NOTHING_L, air_words, carried_words
-from fitcheck.say.legacy_cautions import (
-    DRILLING,
-    ENDS_OUT,
-    GAS,
-    OUTRANKED,
-    RE_WET,
-    WATER_TEST,
-)
 from fitcheck.things.caution import Caution
 from fitcheck.things.fill import Fill
 from fitcheck.things.part import Part
@@ -56,7 +43,8 @@ from fitcheck.words.rounding import at_least, at_most, is_under_a_mark, some
 from fitcheck.words.units import show_angle, show_force, show_length, show_mass, show_volume
 
 # These go with every lift, and stand in full on a page of their own before all lifts.
-FOR_EVERY_LIFT = (WATER_TEST, OUTRANKED, NOBODY_UNDER, RIGGING, WET_SLINGS, GAS, DRILLING, RE_WET, ENDS_OUT)
+_KINDS = ("water test", "outranked", "nobody under", "rigging", "wet slings", "hydrogen", "drilling")
+FOR_EVERY_LIFT = tuple(PLAIN[kind] for kind in (*_KINDS, "band shows", "end stands out"))
 BESIDE_THE_COMMON_ONES = "Cautions (those for every lift, with their sources: see Read first)"
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
 LEAST_PICTURE_PT, MOST_PICTURE_PT = 250.0, 420.0
@@ -221,17 +209,9 @@ def _room(lifted: Lifted, show: Show) -> str:
     near = nearest_standing(scene_of(lifted.answer, lifted.part, lifted.tank))
     beside = "" if near is None else f"; {at_least(near[1], show)} clear of {near[0]}"
     tape_mm = (lifted.answer.spare.high_mm - lifted.answer.spare.low_mm) / 2.0
-    sides = "" if lifted.tank.standing else " and ".join(SIDE_WORDS[each] for each in _tightest(lifted))
+    sides = "" if lifted.tank.standing else " and ".join(SIDE_WORDS[each] for each in lifted.tightest)
     least = f", least in {sides}" if sides else ""
     return f"{words}{least} (tapes: {at_most(tape_mm, show)}){beside}"
-
-
-def _tightest(lifted: Lifted) -> list[str]:
-    """Return the sides of the tank that leave least room as the part is hung, not at its roomiest."""
-    case = case_of(lifted.part, lifted.tank)
-    angles = lifted.answer.advice.pose.angles
-    turned = np.array([angles.swing_rad, angles.tilt_rad, angles.roll_rad])
-    return [each.side for each in deciding_sides(case, case.outer, turned)]
 
 
 def _stays(held: Held, show: Show) -> str:
@@ -267,7 +247,7 @@ def _hole(hole: Hole, show: Show) -> str:
 
 def ticks(slung: HangAnswer | None, show: Show) -> Ticks:
     """Return the boxes to tick before and at the lift, and the lines to write on."""
-    gear = "Gear marked" if slung is None else f"Gear for {show_force(most_pull_n(slung), show)}"
+    gear = "Gear marked" if slung is None else f"Gear for {show_force(slung.most_pull_n, show)}"
     boxes = ("Water tested", "Level at line", gear, "Tag lines", "Nobody under")
     return Ticks(boxes, ("In at", "Out at", "Minutes", "By"))
 

@@ -15,8 +15,9 @@ from fitcheck.things.tank import Tank
 class Lifted:
     """All that is known of one lift.
 
-    slung: how it hangs in its slings, with its cautions; None where `not_slung` says why not. holes: those
-    that help most, for what stays in and comes out; None while they have not been looked for.
+    slung: how it hangs in its slings, with its cautions; None where `not_slung` says why not.
+    tightest: the sides of the tank that leave least room as the part is hung, not at its roomiest. holes:
+    those that help most, for what stays in and comes out; None while they have not been looked for.
     """
 
     part: Part
@@ -24,4 +25,5 @@ class Lifted:
     answer: Fits | MeasureAgain
     slung: HangAnswer | None
     not_slung: str
+    tightest: tuple[str, ...]
     holes: tuple[Hole, ...] | None

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import fields
 
 import numpy as np
 
 from fitcheck.geometry.liquid.fill_level import covering_level_mm, fill_at
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN, Vessel
-from fitcheck.geometry.mesh.hole_caps import NARROW_MM, shut
+from fitcheck.geometry.mesh.hole_caps import NARROW_MM, holes_capped
 from fitcheck.geometry.mesh.measure import volume_mm3
 from fitcheck.proving.exact_gaps import Recheck, recheck
-from fitcheck.proving.infeasible_rotations import most_room_mm, recheck_no
+from fitcheck.proving.infeasible_rotations import most_room_mm, recheck_infeasible
 from fitcheck.proving.insertion import way_is_clear
 from fitcheck.proving.known import known_thing
+from fitcheck.proving.same import SAME_MM, SAME_SHARE, same
 from fitcheck.questions.dip.answer import Advice, DipAnswer, DoesNotFit, Fits, LeastLevel, MeasureAgain
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -26,9 +26,6 @@ from fitcheck.words.units import MM3_PER_LITRE, STANDARD_GRAVITY_M_S2
 
 # What the search forgives, twice over: a pose may be out of a clearance by so much.
 FORGIVEN_MM = 2e-6
-# Two ways to work out one number differ by rounding of sums of metres, and by what is forgiven.
-SAME_MM = 1e-5
-SAME_SHARE = 1e-6
 
 
 def prove(answer: DipAnswer, shop: Shop) -> Proved:
@@ -76,7 +73,7 @@ def _spares_agree(answer: DipAnswer, part: Part, tank: Tank) -> bool:
 
 
 def _no_checks(answer: DoesNotFit, part: Part, tank: Tank) -> list[Check]:
-    found = recheck_no(part, tank, answer.proof)
+    found = recheck_infeasible(part, tank, answer.proof)
     on_end = answer.proof.on_end
     cells = len(answer.proof.middle_rad) + (len(on_end.middle_rad) if on_end else 0)
     return [
@@ -114,7 +111,7 @@ def _has_room(part: Part, tank: Tank, pose: Pose, spare_mm: float) -> bool:
 
 def _liquid_checks(advice: Advice, part: Part, tank: Tank) -> list[Check]:
     """Look at level, liquid, what is caught, and the weights that follow from it."""
-    vessel, turn = Vessel(shut(part.skin, NARROW_MM)), advice.pose.rotation
+    vessel, turn = Vessel(holes_capped(part.skin, NARROW_MM)), advice.pose.rotation
     air, caught = (float(vessel.air_mm3(way[None])[0]) / MM3_PER_LITRE for way in (turn, UPSIDE_DOWN @ turn))
     level, held = advice.fill.level_mm, advice.held
     low = float(advice.pose.shift_mm[2])
@@ -157,10 +154,3 @@ def _looked_at(part: Part, tank: Tank, pose: Pose) -> Recheck | None:
     frames = pose.to_frame == f"tank {tank.name}" and pose.from_frame == f"part {part.name}"
     rigid = np.abs(pose.rotation @ pose.rotation.T - np.eye(3)).max() <= SAME_SHARE
     return recheck(part, tank, pose) if frames and rigid else None
-
-
-def same(one: float, other: float) -> bool:
-    """Tell whether two ways to work out one number agree."""
-    if not (math.isfinite(one) and math.isfinite(other)):
-        return one == other
-    return abs(one - other) <= SAME_MM + SAME_SHARE * max(abs(one), abs(other))

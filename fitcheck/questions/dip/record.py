@@ -25,12 +25,12 @@ from fitcheck.questions.dip.answer import (
     Spare,
 )
 from fitcheck.things.answer import Verdict
-from fitcheck.things.pockets import Held, Pocket
 from fitcheck.things.records import (
     held_json,
     pose_json,
     proof_json,
     read_fill,
+    read_held,
     read_pose,
     read_proof,
     row_json,
@@ -38,7 +38,7 @@ from fitcheck.things.records import (
 from fitcheck.things.shop import Shop
 from fitcheck.things.way_in import WayIn
 from fitcheck.words.errors import Refused
-from fitcheck.words.json_values import Json, choice, mapping, number, numbers, rows, text_of, without_absent
+from fitcheck.words.json_values import Json, choice, mapping, number, rows, text_of, without_absent
 
 
 def to_dict(answer: DipAnswer) -> Json:
@@ -181,21 +181,7 @@ def _read_head(data: Mapping[str, object]) -> tuple[str, str, str, Spare, Effort
 def _read_advice(data: Mapping[str, object]) -> Advice:
     spare_mm = number(mapping(data.get("pose"), "pose"), "spare_mm")
     uplift_n, wet_mass_kg = number(data, "uplift_n"), number(data, "wet_mass_kg")
-    return Advice(read_pose(data, "pose"), spare_mm, read_fill(data), _read_held(data), uplift_n, wet_mass_kg)
-
-
-def _read_held(data: Mapping[str, object]) -> Held:
-    return Held(tuple(_read_pocket(mapping(row, "pockets")) for row in rows(data, "pockets")))
-
-
-def _read_pocket(row: Mapping[str, object]) -> Pocket:
-    top = numbers(row, "top_mm")
-    if top.shape != (3,):
-        raise Refused("pockets.top_mm is not a place", "give its x, y and z")
-    volume_l, error_l, touched_m2 = (number(row, key) for key in ("volume_l", "error_l", "touched_m2"))
-    x, y, z = top.tolist()
-    kind, spill_mm = choice(row, "kind", Pocket), number(row, "spill_mm")
-    return Pocket(kind, volume_l, error_l, touched_m2, (x, y, z), spill_mm)
+    return Advice(read_pose(data, "pose"), spare_mm, read_fill(data), read_held(data), uplift_n, wet_mass_kg)
 
 
 def _read_least(data: Mapping[str, object]) -> LeastLevel | None:

@@ -1,4 +1,4 @@
-"""`fitcheck measure` and `fitcheck fill`: what is in the file, and how much liquid stands how high."""
+"""`fitcheck fill`: how much liquid stands how high."""
 
 from __future__ import annotations
 
@@ -48,16 +48,12 @@ def fill(
     liquid_l = read_option("--liquid", liquid, read_volume)
     from fitcheck.files.shop_file import read_shop
     from fitcheck.questions.fill.ask import fill as ask
-    from fitcheck.questions.fill.say import fill_table
-    from fitcheck.things.records import row_json
+    from fitcheck.questions.register import draw, text, to_dict
 
     known = read_shop(shop)
-    the_tank = tank_named(known, shop, tank)
-    rows = ask(the_tank, level_mm, liquid_l, STICK_STEP_MM[known.show])
+    answer = ask(tank_named(known, shop, tank), level_mm, liquid_l, STICK_STEP_MM[known.show])
     if picture is not None:
-        from fitcheck.questions.fill.draw import draw_fill
-
-        draw_fill(the_tank, rows, known.show, picture, known.name)
+        draw(answer, picture, known)
     if as_json:
-        finish_json({"tank": the_tank.name, "rows": [row_json(row) for row in rows]})
-    finish(fill_table(the_tank, rows, known.show))
+        finish_json(to_dict(answer, known.show))
+    finish(text(answer, known))

@@ -16,8 +16,9 @@ from fitcheck.draw.ink import Box, Label, Mark, Marks, Stroke, text_size
 from fitcheck.draw.layout import SHEET_PT, body_of_sheet
 from fitcheck.draw.outline import END, SIDE
 from fitcheck.draw.paint import blank, checked_path, put, write
-from fitcheck.questions.fill.answer import FillRow
-from fitcheck.things.shop import Show
+from fitcheck.draw.svg import svg as svg_of
+from fitcheck.questions.fill.answer import FillAnswer, FillRow
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.units import show_length, show_volume
@@ -37,6 +38,18 @@ _SIDE_PT = 200.0
 # The columns of the stick, a tick's length from the tank and apart.
 _HEADS = ("down from\nthe rim", "over\nthe floor", "liquid,\nno part in")
 _HEAD_PRINT_PT, _TICK_PT, _COLUMN_PT = 10.0, 14.0, 10.0
+
+
+def draw(answer: FillAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw an answer about a tank of this shop; see `draw_fill`. It has nothing to note."""
+    draw_fill(shop.tanks[answer.tank], answer.rows, shop.show, path, shop.name)
+    return ()
+
+
+def svg(answer: FillAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    marks = fill_marks(shop.tanks[answer.tank], answer.rows, shop.show, shop.name)
+    return svg_of(marks, SHEET_PT, f"liquid in {answer.tank}")
 
 
 def draw_fill(tank: Tank, rows: Sequence[FillRow], show: Show, path: Path | str, shop_name: str = "") -> None:

@@ -11,12 +11,12 @@ from fitcheck.draw.captions import STANDING_CAUTION
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, Stroke
 from fitcheck.draw.paper_sizes import SIZES_PT, PaperName
 from fitcheck.draw.sheet_sections import Lead, Notes, Page, Picture
+from fitcheck.geometry.liquid.fill_level import room_for_liquid
 from fitcheck.questions.dip.page import under_words
 from fitcheck.questions.dip.page_lifted import Lifted
-from fitcheck.questions.fill.ask import fill
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import MM_PER_INCH, POINTS_PER_INCH, show_length, show_volume
+from fitcheck.words.units import MM3_PER_LITRE, MM_PER_INCH, POINTS_PER_INCH, show_length, show_volume
 
 PT_PER_MM = POINTS_PER_INCH / MM_PER_INCH
 # What a page leaves for the strip under its words, and the strip's own width.
@@ -119,11 +119,12 @@ def _ticks(strip: Box, start: float, long: float, show: Show) -> Marks:
 def _litres(tank: Tank, strip: Box, start: float, long: float, unit: float, show: Show) -> Marks:
     """Return the liquid at every unit of the strip (each fourth in metric), right of it."""
     step = unit if show == "ft-in" else 2.0 * unit
+    room = room_for_liquid(tank)
     marks = []
     for k in range(1, round(long / step)):
         level = tank.depth_mm - start - k * step
         if level > 0.0:
-            words = show_volume(fill(tank, level_mm=level)[0].liquid_l, show)
+            words = show_volume(float(room.volume_below_mm3(level)) / MM3_PER_LITRE, show)
             at = (strip.right + 16.0, strip.high - k * step * PT_PER_MM)
             marks.append(Label(words, at, 10.0, colour=ink.FAINT, align="left"))
     return tuple(marks)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
+from fitcheck.things.answer import Answer
+from fitcheck.things.gist import Noun
 from fitcheck.things.hook import Hook
 from fitcheck.things.pockets import Held
 from fitcheck.things.pose import Angles, Pose
@@ -12,7 +14,7 @@ from fitcheck.things.pose import Angles, Pose
 HangVerdict = Literal["fits", "does not fit", "measure again"]
 RigKind = Literal["spreader", "lifting beam", "two hoists"]
 # What keeps it from being hung so, gravest first; the last two leave the answer open.
-Fault = Literal[
+HangFault = Literal[
     "rolls over",
     "slack leg",
     "turns by itself",
@@ -22,11 +24,11 @@ Fault = Literal[
     "hook within the tape",
     "heights missing",
 ]
-Place = tuple[float, float, float]
+Point3 = tuple[float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+@dataclass(frozen=True, slots=True, repr=False)
+class Leg(Noun):
     """One leg of the sling.
 
     pick_mm: in the part's frame. angle_rad: from level. factor: length over height, its pull against a plumb
@@ -34,7 +36,7 @@ class Leg:
     liquid that it carries. A pull below 0 is a leg that would go slack. bent: it runs through the part.
     """
 
-    pick_mm: Place
+    pick_mm: Point3
     length_mm: float
     angle_rad: float
     factor: float
@@ -44,8 +46,8 @@ class Leg:
     bent: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Swung:
+@dataclass(frozen=True, slots=True, repr=False)
+class Swung(Noun):
     """What is on the hook in one state, and how the part turns from the way it hangs in air.
 
     hook_n: below 0 it floats, and then it is not told how it turns (None). angles: how it hangs then.
@@ -57,9 +59,9 @@ class Swung:
     turn_rad: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Rig:
-    """Another way to lift by the same two picks, with plumb slings below.
+@dataclass(frozen=True, slots=True, repr=False)
+class Rig(Noun):
+    """Another kind of way to lift by the same two picks, with plumb slings below.
 
     length_mm: between the two slings in plan. loads_n, breakout_n: the pull in each, in air and lifted out.
     upper_n, push_n: at breakout, the pull in a spreader's two upper legs, and the push in it. hook_mm,
@@ -76,8 +78,8 @@ class Rig:
     hook_spare_mm: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Lower:
+@dataclass(frozen=True, slots=True, repr=False)
+class Lower(Noun):
     """A flatter way to hang it that passes under the hook; goes_under: it fits the tank so, in one pass."""
 
     angles: Angles
@@ -85,11 +87,11 @@ class Lower:
     goes_under: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class HangAnswer:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class HangAnswer(Answer):
     """How a part hangs over a tank, just clear of its rim.
 
-    asked, angles: the way wanted, and the way that these legs hold it. pose: tank from part. hook_at_mm: in
+    wanted, angles: the way wanted, and the way that these legs hold it. pose: tank from part. hook_at_mm: in
     the tank's frame. rise_mm: hook over the higher pick; least_rise_mm: with the flattest legs allowed.
     over_top_mm: hook over the part's highest point. below_mm: the centre of mass under the picks (below 0:
     over them). faults: why not, where it does not. proposed: the picks are fitcheck's, not the shop's.
@@ -97,15 +99,16 @@ class HangAnswer:
     missing: keys that the shop has not given.
     """
 
+    kind: ClassVar[str] = "hang"
     part: str
     tank: str
     verdict: HangVerdict
     reason: str
-    faults: tuple[Fault, ...]
-    asked: Angles
+    faults: tuple[HangFault, ...]
+    wanted: Angles
     angles: Angles
     pose: Pose
-    hook_at_mm: Place
+    hook_at_mm: Point3
     rise_mm: float
     least_rise_mm: float
     over_top_mm: float
@@ -124,4 +127,8 @@ class HangAnswer:
     lower: Lower | None = None
     missing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+
+    @property
+    def most_pull_n(self) -> float:
+        """The largest pull in any leg, in air, under or lifted out."""
+        return max(max(leg.tension_n, leg.under_n or 0.0, leg.breakout_n) for leg in self.legs)

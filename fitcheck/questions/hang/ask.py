@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from fitcheck.geometry.mesh.distance import Surface, surface_gap_mm
-from fitcheck.geometry.poses.dip_problem import case_of, fitting
+from fitcheck.geometry.poses.dip_problem import dip_problem, fitting
 from fitcheck.geometry.poses.dip_with_obstacles import rooms_of
 from fitcheck.geometry.statics.lifting_points import MOST_LEGS, OFF_MM, chosen, proposed, too_many
 from fitcheck.geometry.statics.sag import sag_of
@@ -21,18 +21,20 @@ from fitcheck.geometry.statics.sling_problem import (
     FLATTEST_RAD,
     OFF_RAD,
     ROUNDING_MM,
-    Slung,
+    SlingProblem,
     angles_of,
     between_rad,
-    slung,
+    sling_problem,
 )
 from fitcheck.geometry.statics.sling_statics import Hung, settled, tensions_n
-from fitcheck.questions.hang.answer import Fault, HangAnswer, HangVerdict, Leg, Lower, Rig, Swung
+from fitcheck.questions.hang.answer import HangAnswer, HangFault, HangVerdict, Leg, Lower, Rig, Swung
+from fitcheck.questions.hang.cautions import cautions_of
 from fitcheck.questions.hang.hook_forces import Load, Loads, loads_of
 from fitcheck.questions.hang.lifting_gear import Lifted, rigs
 from fitcheck.things.hook import Hook
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
@@ -43,8 +45,8 @@ READ_RAD = 0.05 * RAD_PER_DEGREE
 # How thin a leg is where it is looked at as a triangle: nothing on a tape.
 THIN_MM = 1e-3
 
-OPEN: tuple[Fault, ...] = ("hook within the tape", "heights missing")
-REASONS: dict[Fault, str] = {
+OPEN: tuple[HangFault, ...] = ("hook within the tape", "heights missing")
+REASONS: dict[HangFault, str] = {
     "rolls over": "its centre of mass is not under its picks: it rolls over",
     "slack leg": "its centre of mass lies beyond its picks: a leg would go slack",
     "turns by itself": "these legs cannot hold it so: it turns until its centre of mass hangs under them",
@@ -66,27 +68,61 @@ def hang(
     picks: Sequence[int] | None = None,
     legs: int | None = None,
 ) -> HangAnswer:
-    """Tell how to sling a part to one hook, to hang at these angles (level without), and lift it into a tank.
+    """Tell how to sling a part to one hook, what each leg pulls, and whether the hook lifts it over the rim.
 
-    rise_mm: the hook's height over the higher pick; without it legs at 60 degrees, or as steep as the hook
-    lets them be. picks: numbers of the part's own, counted from 1; all of them without. Of a part that has
-    none, places are proposed, for so many legs.
+    Parameters
+    ----------
+    part : Part
+        The part; what its lugs can carry is not known here.
+    tank : Tank
+        The tank, with the heights of its rim and its hook over the shop floor.
+    angles : Angles, optional
+        The attitude wanted, in radians; level, as drawn, without.
+    rise_mm : float, optional
+        The hook's height over the higher pick; without it legs at 60 degrees, or as steep as the hook lets
+        them be.
+    picks : sequence of int, optional
+        Numbers of the part's own picks, counted from 1; all of them without.
+    legs : int, optional
+        How many legs, one to three, to propose picks for where the part has none.
 
-    The verdict is "does not fit" where it cannot hang so, a leg is flatter than 30 degrees, or the hook is
-    too low; "measure again" where the tape decides, or a height is missing. Raises `Refused` for picks that
-    no sling could use, for more than three legs, for a rise of 0 or less, and for a hook under the rim.
+    Returns
+    -------
+    HangAnswer
+        Lengths in mm, forces in N. "does not fit" where it cannot hang so, a leg is flatter than 30 degrees,
+        or the hook is too low; "measure again" where the tape decides, or a height is missing.
+
+    Raises
+    ------
+    Refused
+        For picks that no sling could use, more than three legs, a rise of 0 or less, and a hook under the
+        rim.
+
+    Notes
+    -----
+    A leg flatter than 30 degrees from level is not to be used (ASME B30.9 and 29 CFR 1910.184, as public
+    summaries give them). Under the liquid it is lighter by what it displaces (Archimedes).
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.hang(shop.parts["P10"], shop.tanks["T1"])
+    >>> answer.verdict, len(answer.legs), round(answer.most_pull_n)
+    ('fits', 2, 134)
     """
     _check(tank, rise_mm, legs)
     asked = Angles() if angles is None else Angles(angles.tilt_rad, angles.roll_rad)
     own = chosen(part, picks, legs)
-    rigid = slung(part, tank, asked, proposed(part, asked, legs) if own is None else own)
+    rigid = sling_problem(part, tank, asked, proposed(part, asked, legs) if own is None else own)
     loads = loads_of(part, rotation_from(rigid.angles), tank.liquid.specific_gravity)
     sag = sag_of(part, rigid.up, rigid.picks_mm, max(loads.dry.force_n, loads.breakout.force_n))
     it = replace(rigid, sag_mm=sag, proposed=own is None)
-    return _answer(it, loads, it.hook_z_mm() if rise_mm is None else rise_mm + it.highest_pick_mm)
+    answer = _answer(it, loads, it.hook_z_mm() if rise_mm is None else rise_mm + it.highest_pick_mm)
+    return replace(answer, cautions=cautions_of(answer, part, tank), asked=Shop.of(part, tank))
 
 
-def _answer(it: Slung, loads: Loads, z_mm: float) -> HangAnswer:
+def _answer(it: SlingProblem, loads: Loads, z_mm: float) -> HangAnswer:
     """Return the answer for a hook so far over the centre of mass."""
     part, tank = it.part, it.tank
     hung, pose, hook = it.hung(z_mm), it.pose(), it.hook(z_mm)
@@ -99,7 +135,7 @@ def _answer(it: Slung, loads: Loads, z_mm: float) -> HangAnswer:
         verdict=_verdict(faults),
         reason="; ".join(REASONS[fault] for fault in faults) or FINE,
         faults=faults,
-        asked=it.asked,
+        wanted=it.asked,
         angles=it.angles,
         pose=pose,
         hook_at_mm=_place(pose.apply(hung.hook_mm[None, :])[0]),
@@ -140,7 +176,7 @@ def _check(tank: Tank, rise_mm: float | None, legs: int | None) -> None:
         raise Refused(*too_many(legs) if legs > 0 else (f"{legs} legs", "one, two or three"))
 
 
-def _swung(it: Slung, hung: Hung, load: Load) -> tuple[Swung, Floats | None]:
+def _swung(it: SlingProblem, hung: Hung, load: Load) -> tuple[Swung, Floats | None]:
     """Return how the part turns under a load, and the pull in each leg then; None where it floats."""
     if load.force_n <= 0.0:
         return Swung(load.force_n, None, None), None
@@ -151,7 +187,9 @@ def _swung(it: Slung, hung: Hung, load: Load) -> tuple[Swung, Floats | None]:
     )
 
 
-def _legs(it: Slung, hung: Hung, dry: Load, wet: tuple[Floats | None, Floats | None]) -> tuple[Leg, ...]:
+def _legs(
+    it: SlingProblem, hung: Hung, dry: Load, wet: tuple[Floats | None, Floats | None]
+) -> tuple[Leg, ...]:
     in_air = tensions_n(it.picks_mm, hung, dry.force_n)
     under, breakout = wet
     metal = Surface.of(it.part.solid.vertices_mm, it.part.solid.triangles)
@@ -182,9 +220,9 @@ def _runs_into(metal: Surface, pick_mm: Floats, hook_mm: Floats) -> bool:
     return surface_gap_mm(leg, metal, Pose("part", "part", np.eye(3), np.zeros(3))) == 0.0
 
 
-def _faults(it: Slung, z_mm: float, legs: tuple[Leg, ...], hook: Hook) -> tuple[Fault, ...]:
+def _faults(it: SlingProblem, z_mm: float, legs: tuple[Leg, ...], hook: Hook) -> tuple[HangFault, ...]:
     spare, doubt = hook.spare_mm, hook.tape_mm
-    seen: tuple[tuple[Fault, bool], ...] = (
+    seen: tuple[tuple[HangFault, bool], ...] = (
         ("rolls over", not it.is_under),
         ("slack leg", any(leg.tension_n <= 0.0 for leg in legs)),
         ("turns by itself", not it.is_as_asked),
@@ -197,7 +235,7 @@ def _faults(it: Slung, z_mm: float, legs: tuple[Leg, ...], hook: Hook) -> tuple[
     return tuple(fault for fault, there in seen if there)
 
 
-def _verdict(faults: tuple[Fault, ...]) -> HangVerdict:
+def _verdict(faults: tuple[HangFault, ...]) -> HangVerdict:
     if any(fault not in OPEN for fault in faults):
         return "does not fit"
     return "measure again" if faults else "fits"
@@ -208,14 +246,14 @@ def _missing(tank: Tank) -> tuple[str, ...]:
     return tuple(key for key, height in heights if height is None)
 
 
-def _rigs(it: Slung, loads: Loads) -> tuple[Rig, ...]:
+def _rigs(it: SlingProblem, loads: Loads) -> tuple[Rig, ...]:
     if len(it.picks_mm) != 2:
         return ()
     lifted = Lifted(it.picks_mm, it.up, it.top_mm, it.low_mm, it.floor_mm, it.tank.rim.hook_height_mm)
     return rigs(lifted, loads.dry, loads.breakout)
 
 
-def _lower(it: Slung, hook: Hook) -> Lower | None:
+def _lower(it: SlingProblem, hook: Hook) -> Lower | None:
     """Return the steepest flatter way that passes under the hook: the first that fits the tank, else any.
 
     Looked at are whole degrees less tilt than asked for, with the flattest legs that are allowed. None where
@@ -233,22 +271,22 @@ def _lower(it: Slung, hook: Hook) -> Lower | None:
             passing.append((way, needed))
     if not passing:
         return None
-    case = case_of(it.part, it.tank)
+    case = dip_problem(it.part, it.tank)
     fits = fitting(case, np.array([way[:2] for way, _ in passing]), *rooms_of(case))
     at = int(fits.argmax()) if fits.any() else 0
     return Lower(*passing[at], bool(fits[at]))
 
 
-def _least_needed(it: Slung, way: Angles) -> float | None:
+def _least_needed(it: SlingProblem, way: Angles) -> float | None:
     """Return the height that the hook needs for another way to hang it; None where it cannot hang so."""
     try:
-        other = replace(slung(it.part, it.tank, way, it.picks_mm), sag_mm=it.sag_mm)
+        other = replace(sling_problem(it.part, it.tank, way, it.picks_mm), sag_mm=it.sag_mm)
     except Refused:
         return None
     return other.needed_mm(other.least_z_mm) if other.is_held else None
 
 
-def _notes(it: Slung) -> tuple[str, ...]:
+def _notes(it: SlingProblem) -> tuple[str, ...]:
     limits = it.part.attitude
     hangs = (("tilt", limits.tilt_rad, it.angles.tilt_rad), ("roll", limits.roll_rad, it.angles.roll_rad))
     return tuple(

@@ -57,22 +57,17 @@ def hang(  # noqa: PLR0913, PLR0917 - one parameter for each option
     numbers = read_option("--picks", picks, _numbers)
     from fitcheck.files.shop_file import read_shop
     from fitcheck.questions.hang.ask import hang as ask
-    from fitcheck.questions.hang.record import hang_json
-    from fitcheck.questions.hang.say import hang_text
-    from fitcheck.questions.hang.say_cautions import with_hang_cautions
+    from fitcheck.questions.register import draw, text, to_dict
 
     known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
     answer = ask(the_part, the_tank, angles, rise_mm=rise_mm, picks=numbers, legs=legs)
-    answer = with_hang_cautions(answer, the_part, the_tank, known.show)
     if picture is not None:
-        from fitcheck.questions.hang.draw import draw_hang
-
-        draw_hang(answer, the_part, the_tank, known.show, picture, known.name)
+        draw(answer, picture, known)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
-        finish_json(hang_json(answer), code)
-    finish(hang_text(answer, the_part, known.show), code)
+        finish_json(to_dict(answer, known.show), code)
+    finish(text(answer, known), code)
 
 
 def _numbers(text: str) -> tuple[int, ...]:

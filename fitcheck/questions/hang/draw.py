@@ -12,21 +12,25 @@ from fitcheck.draw.ink import Box, Marks
 from fitcheck.draw.layout import SHEET_PT, body_of_sheet, panel_height
 from fitcheck.draw.outline import SIDE
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.hang.answer import HangAnswer, Leg
 from fitcheck.questions.hang.draw_labels import LegLabel, beyond_pt, labels_of, leg_labels
 from fitcheck.questions.hang.draw_marks import room_marks, sling_marks
 from fitcheck.questions.hang.draw_scene import Lift, lift_of
 from fitcheck.questions.hang.draw_sizes import Tiers, tier_marks, tiers_of
 from fitcheck.questions.hang.say import turned_words, verdict_words
-from fitcheck.questions.hang.say_cautions import NOBODY_UNDER, RIGGING
 from fitcheck.say.attitude_words import SHOWN_RAD
+from fitcheck.say.cautions import sentences
+from fitcheck.things.caution import Caution
 from fitcheck.things.part import Part
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_most, is_under_a_mark
 from fitcheck.words.units import show_force, show_length, show_mass
 
 COLOURS = {"fits": ink.GO, "does not fit": ink.WARNING, "measure again": ink.CARE}
+# The cautions that stand on the sheet.
+NOTED = (Caution("nobody under"), Caution("rigging"))
 # The words stand beside the view, so wide, or under it in two columns; whichever leaves it larger.
 _BESIDE_PT = 236.0
 # Over the view for what stands at the hook, and under it for its name.
@@ -48,6 +52,18 @@ class _Plan:
     ends: tuple[float, float]
 
 
+def draw(answer: HangAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw an answer about a part and a tank of this shop; see `draw_hang`."""
+    draw_hang(answer, shop.parts[answer.part], shop.tanks[answer.tank], shop.show, path, shop.name)
+    return ()
+
+
+def svg(answer: HangAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    marks = hang_marks(answer, shop.parts[answer.part], shop.tanks[answer.tank], shop.show, shop.name)
+    return svg_of(marks, SHEET_PT, f"{answer.part} over {answer.tank}")
+
+
 def draw_hang(
     answer: HangAnswer, part: Part, tank: Tank, show: Show, path: Path | str, shop_name: str = ""
 ) -> None:
@@ -66,7 +82,7 @@ def hang_marks(answer: HangAnswer, part: Part, tank: Tank, show: Show, shop_name
     """Return everything on the sheet of an answer."""
     lift = lift_of(answer, part, tank)
     facts = _facts(answer, part, show)
-    foot, high = layout.footer((NOBODY_UNDER, RIGGING))
+    foot, high = layout.footer(sentences(NOTED, show))
     tiers, labels = tiers_of(answer, lift, show), labels_of(answer, lift, show)
     plan = _planned(lift, tiers, labels, facts, body_of_sheet(high))
     title = f"{answer.part} over {answer.tank}"

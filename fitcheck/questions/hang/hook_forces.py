@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fitcheck.geometry.liquid.held_pockets import held_in
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.geometry.liquid.pool_centre import moments_of
-from fitcheck.geometry.mesh.hole_caps import NARROW_MM, shut
+from fitcheck.geometry.mesh.hole_caps import NARROW_MM, holes_capped
 from fitcheck.geometry.mesh.measure import measures, skin_of
-from fitcheck.questions.pocket.ask import held_in
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Held
 from fitcheck.things.solid import Floats
@@ -45,7 +45,7 @@ def loads_of(part: Part, rotation: Floats, density_kg_l: float) -> Loads:
     Under the liquid it displaces its skin, spaces whose holes are too narrow to let water by, and the air it
     catches (Archimedes).
     """
-    closed = shut(part.skin, NARROW_MM)
+    closed = holes_capped(part.skin, NARROW_MM)
     vessel = Vessel(closed)
     air, air_moment = moments_of(vessel, rotation, vessel.pools(rotation))
     turned = UPSIDE_DOWN @ rotation

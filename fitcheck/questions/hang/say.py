@@ -7,6 +7,7 @@ from fitcheck.say.attitude_words import SHOWN_RAD, attitude
 from fitcheck.say.held_words import carried_words
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.things.part import Part
+from fitcheck.things.shop import Shop
 from fitcheck.words.rounding import ROUNDING_MM, at_least, at_most, is_under_a_mark, some
 from fitcheck.words.units import RAD_PER_DEGREE, Show, show_angle, show_force, show_length, show_mass
 
@@ -15,14 +16,15 @@ FLAT_RAD = 45.0 * RAD_PER_DEGREE
 NAMES = {"spreader": "Spreader", "lifting beam": "Lifting beam", "two hoists": "Two hoists"}
 
 
-def hang_text(answer: HangAnswer, part: Part, show: Show) -> str:
+def text(answer: HangAnswer, shop: Shop) -> str:
     """Return the answer as text: the verdict in one line, the numbers, the cautions."""
+    part, show = shop.parts[answer.part], shop.show
     blocks = [
         verdict_line(answer, part, show),
         folded(answer.reason),
         "\n".join(aligned(_rows(answer, part, show))),
         "\n".join(folded(f"note: {line}") for line in answer.notes),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

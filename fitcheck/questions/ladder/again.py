@@ -1,58 +1,56 @@
-"""Whether the few blocks of a ladder are those that stand beside its loads, and each saves what is told.
+"""Will no less liquid do, and does each of a few blocks save what is told? Worked out again by the same code.
 
-What is mixed with the first of them, the first two and so on is worked out again by the code that found it.
-That no other set of so many does better is not told, and not looked at.
+What is mixed with the first of the few blocks, the first two and so on is worked out as it was found. That no
+other set of so many does better is not told, and not checked.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from fitcheck.questions.ladder.answer import Build, Built
-from fitcheck.questions.ladder.ask import Bench, mixed_with
-from fitcheck.questions.lot.prove_loads import SAME_L, Told
+from fitcheck.questions.ladder.answer import Bath, Build, LadderAnswer
+from fitcheck.questions.ladder.ask import Bench, bath_at_least_l, mixed_with, without_blocks_l
+from fitcheck.questions.ladder.prove import SAME_L, same, steps_of
+from fitcheck.questions.lot.again import stays_out
 from fitcheck.questions.lot.ways import Fitting
 from fitcheck.things.proved import Check
 from fitcheck.things.shop import Shop
-from fitcheck.things.stock import Piece
-from fitcheck.words.errors import Refused
-
-# Sizes go through inches and back: so many digits of a mm are those of the block.
-_DIGITS = 4
+from fitcheck.things.work import AskedWork, work_named
 
 
-def prove_few(shop: Shop, loads: Sequence[Told], builds: Sequence[Build]) -> Iterator[Check]:
-    """Give what is so and what not of the few blocks that are built for the loads; nothing without such."""
-    bench = Bench(Fitting.of(shop), shop.stock, None) if builds else None
-    for build in builds:
-        if build.tank not in shop.tanks:
-            raise Refused(f"blocks are built for {build.tank}, which is not there", "give its shop file")
-        mine = [told for told in loads if (told.lot.work, told.lot.tank) == (build.work, build.tank)]
-        name = f"{build.work}, {build.tank}"
-        stood = all(_are_of(told.blocks, build.blocks) for told in mine)
-        yield Check(f"{name}: each load stands no blocks but those that are built", stood)
-        most = max((told.lot.liquid_l for told in mine), default=0.0)
-        steps = len(build.mix_l) == len(build.blocks) + 1
-        enough = steps and most <= build.mix_l[-1] * (1.0 + SAME_L)
-        yield Check(f"{name}: with all of them its loads take no more than is told", enough)
-        if bench is not None and steps:
-            parts = [shop.parts[part] for part in {each.part for told in mine for each in told.lot.parts}]
-            tank = shop.tanks[build.tank]
-            again = [mixed_with(bench, tank, parts, build.blocks[:k]) for k in range(len(build.mix_l))]
-            saves = all(_same(*pair) for pair in zip(build.mix_l, again, strict=True))
-            yield Check(f"{name}: each block saves what is told, worked out again", saves)
+def again(answer: LadderAnswer, shop: Shop) -> tuple[Check, ...]:
+    """Return whether bounds, what is left out and what blocks save come out again by the same code.
+
+    Raises `Refused` for a piece of work, or a tank, that is not in the shop.
+    """
+    bench = Bench(Fitting.of(shop), shop.stock, None)
+    checks: list[Check] = []
+    for bath in answer.baths:
+        work = work_named(shop, bath.work)
+        checks.append(stays_out(bench.fitting, work, answer.left_out))
+        checks += _bath_again(bench, work, bath)
+    checks += [_saves(bench, shop, answer, build) for build in answer.builds]
+    return tuple(checks)
 
 
-def _are_of(stood: Sequence[Piece], built: Sequence[Built]) -> bool:
-    """Tell whether the blocks beside a load are some of those that are built, each stood once."""
-    return Counter(map(_key, stood)) <= Counter(map(_key, built))
+def _bath_again(bench: Bench, work: AskedWork, bath: Bath) -> Sequence[Check]:
+    bound = bath_at_least_l(bench.fitting, work, bench.stock)
+    bare = same(bath.without_blocks_l, without_blocks_l(bench, work))
+    return (
+        Check(
+            f"{work.name}: no less liquid will do, worked out again by the same code",
+            bath.bound_l <= bound + SAME_L,
+        ),
+        Check(f"{work.name}: what it takes without blocks, worked out again by the same code", bare),
+    )
 
 
-def _key(block: Piece | Built) -> tuple[float, ...]:
-    length, width, height = (round(side, _DIGITS) for side in block.size_mm)
-    return (max(length, width), min(length, width), height, round(block.mass_kg, _DIGITS))
-
-
-def _same(one: float, other: float) -> bool:
-    return abs(one - other) <= SAME_L * max(1.0, other)
+def _saves(bench: Bench, shop: Shop, answer: LadderAnswer, build: Build) -> Check:
+    """Return whether what is mixed with the first of some blocks, the first two and so on, is as told."""
+    mine, tank = steps_of(answer, build), shop.tanks[build.tank]
+    parts = [shop.parts[part] for part in {each.part for step in mine for each in step.lot.parts}]
+    saves = len(build.mix_l) == len(build.blocks) + 1 and all(
+        same(told, mixed_with(bench, tank, parts, build.blocks[:k])) for k, told in enumerate(build.mix_l)
+    )
+    says = f"{build.work}, {build.tank}: each block saves what is told, worked out again by the same code"
+    return Check(says, saves)

@@ -7,24 +7,27 @@ order of their liquid, so that nothing is ever pumped out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from fitcheck.geometry.liquid.block_pieces import hold_down_n
 from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
 from fitcheck.questions.dip.answer import Fits
 from fitcheck.questions.ladder.answer import Bath, Build, Built, LadderAnswer, LadderStep
 from fitcheck.questions.ladder.bath_bound import least_in_all, part_at_least_l
-from fitcheck.questions.ladder.blocks_beside import hold_down_n
+from fitcheck.questions.ladder.cautions import cautions_of
 from fitcheck.questions.ladder.few_blocks import chosen
 from fitcheck.questions.ladder.sets_with_blocks import SAME, LoadSet, Setter
 from fitcheck.questions.lot.ask import as_lot, numbered
 from fitcheck.questions.lot.hanging_candidates import Footprint
-from fitcheck.questions.lot.ways import Asked, Fitting, Kind, left_out, works_of
+from fitcheck.questions.lot.ways import Fitting, Kind, left_out
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Tank
+from fitcheck.things.work import AskedWork, works_of
 from fitcheck.words.errors import Refused
+from fitcheck.words.progress import Progress, silent
 
 # More blocks than this are no few, and each takes as long to choose as all before.
 MOST_BLOCKS = 24
@@ -43,16 +46,51 @@ def ladder(
     shop: Shop,
     tank: str | None = None,
     mixed_l: float | None = None,
-    done: Callable[[], None] = lambda: None,
+    progress: Progress = silent,
     *,
     few: int | None = None,
 ) -> LadderAnswer:
     """Tell in what order loads go in, with which blocks, so that liquid is only added and least is mixed.
 
-    tank: one tank only; else every step of the shop, or every liquid where it has none. mixed_l: what there
-    is for each tank; the steps then say whether they can be done. few: at most so many blocks are built for a
-    tank, and stood beside one load after another; without it, each load has blocks made for it. `done` is
-    called after each part. Raises `Refused` as `lot` does, and for more than a few.
+    Parameters
+    ----------
+    shop : Shop
+        Its parts, each as often as its `count` says, its tanks, and the stock that blocks are made of.
+    tank : str, optional
+        The name of the one tank that is asked about; else every step of the shop, or every liquid where it
+        has no steps.
+    mixed_l : float, optional
+        What there is for each tank, in litres; the steps then say whether they can be done.
+    progress : Progress
+        Called after each part.
+    few : int, optional
+        At most so many blocks, 0 to 24, are built for a tank, and stood beside one load after another;
+        without it, each load has blocks made for it.
+
+    Returns
+    -------
+    LadderAnswer
+        Loads in their order, each piece at its pose (tank from part, mm), with blocks, levels in mm and
+        liquid in litres; for each work what is mixed, and what is proven to be the least. A part that goes
+        into no tank is in `left_out` with the verdict of the tank that comes nearest.
+
+    Raises
+    ------
+    Refused
+        For a shop without parts or tanks, a tank that it does not have, more than 400 pieces, and for more
+        than a few blocks.
+    RuntimeError
+        Where the exact distances do not bear out the search.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.ladder(fc.Shop.of(shop.parts["P10"], shop.tanks["T2"]))
+    >>> answer.verdict, len(answer.steps)
+    ('fits', 1)
+    >>> answer.bound_l <= answer.mix_at_most_l <= answer.without_blocks_l
+    True
     """
     if few is not None and not 0 <= few <= MOST_BLOCKS:
         raise Refused(f"{few} blocks", f"ask for 0 to {MOST_BLOCKS} to be built")
@@ -64,14 +102,16 @@ def ladder(
     for work in works:
         kinds = [fitting.kind(part, work.tanks) for part in fitting.parts]
         out += [left_out(fitting, kind.part, work) for kind in kinds if not kind.ways]
-        found = _worked(Bench(fitting, shop.stock, few), work, [kind for kind in kinds if kind.ways], done)
+        bench, placed = Bench(fitting, shop.stock, few), [kind for kind in kinds if kind.ways]
+        found = _worked(bench, work, placed, progress)
         steps += found[0]
         baths.append(found[1])
         builds += found[2]
     steps = poured(steps)
     if mixed_l is not None:
         steps = [replace(step, can_do=step.liquid_l <= mixed_l * SAME) for step in steps]
-    return LadderAnswer(tuple(steps), tuple(baths), tuple(out), mixed_l, tuple(builds))
+    answer = LadderAnswer.of(tuple(steps), tuple(baths), tuple(out), mixed_l, tuple(builds))
+    return replace(answer, cautions=cautions_of(answer, shop), asked=shop)
 
 
 def poured(steps: Sequence[LadderStep]) -> list[LadderStep]:
@@ -86,7 +126,7 @@ def poured(steps: Sequence[LadderStep]) -> list[LadderStep]:
 
 
 def _worked(
-    bench: Bench, work: Asked, kinds: Sequence[Kind], done: Callable[[], None]
+    bench: Bench, work: AskedWork, kinds: Sequence[Kind], progress: Progress
 ) -> tuple[list[LadderStep], Bath, list[Build]]:
     """Return the ladder of each tank of some work, what is mixed for it, and the few blocks to build."""
     fitting = bench.fitting
@@ -94,7 +134,7 @@ def _worked(
     alone: dict[str, dict[str, list[LoadSet]]] = {}
     for kind in kinds:
         alone[kind.part.name] = {name: setters[name].alone(kind) for name in kind.ways}
-        done()
+        progress()
     names = [tank.name for tank in work.tanks]
     needs = {
         part: {name: _least(each).liquid_l for name, each in sets.items()} for part, sets in alone.items()
@@ -125,7 +165,7 @@ def _worked(
 
 
 def _with_few(
-    bench: Bench, work: Asked, setter: Setter, alone: Sequence[Sequence[LoadSet]]
+    bench: Bench, work: AskedWork, setter: Setter, alone: Sequence[Sequence[LoadSet]]
 ) -> tuple[Setter, Build]:
     """Return who sets the parts of a tank beside a few blocks, and those blocks."""
     spots = [[setter.spot(each) for each in tries] for tries in alone]
@@ -176,8 +216,8 @@ def _loads(setter: Setter, kinds: Sequence[Kind], alone: Mapping[str, LoadSet]) 
     return loads
 
 
-def _in_order(fitting: Fitting, work: Asked, tank: Tank, loads: Sequence[LoadSet]) -> list[LadderStep]:
-    """Return the loads of a tank in the order of their liquid, looked at again by exact distance."""
+def _in_order(fitting: Fitting, work: AskedWork, tank: Tank, loads: Sequence[LoadSet]) -> list[LadderStep]:
+    """Return the loads of a tank in the order of their liquid, checked by exact distance."""
     steps = []
     for each in sorted(loads, key=lambda each: each.liquid_l):
         lot = as_lot(fitting, work, with_pieces(tank, each.pieces), each.hung)
@@ -198,7 +238,7 @@ def _in_order(fitting: Fitting, work: Asked, tank: Tank, loads: Sequence[LoadSet
     return steps
 
 
-def bath_at_least_l(fitting: Fitting, work: Asked, stock: Stock) -> float:
+def bath_at_least_l(fitting: Fitting, work: AskedWork, stock: Stock) -> float:
     """Return what is proven to be mixed at least for some work, by what each part needs in each tank."""
     kinds = [kind for kind in (fitting.kind(part, work.tanks) for part in fitting.parts) if kind.ways]
     everything = sum(kind.part.count * fitting.volume_l(kind.part) for kind in kinds)
@@ -212,3 +252,17 @@ def bath_at_least_l(fitting: Fitting, work: Asked, stock: Stock) -> float:
             air = max(part.air_at_most_l, caught)
             found[part.name][tank.name] = part_at_least_l(part, tank, stock, air, everything)
     return least_in_all(found, [tank.name for tank in work.tanks])[0]
+
+
+def without_blocks_l(bench: Bench, work: AskedWork) -> float:
+    """Return what is mixed for some work where its parts go in one by one, no blocks in the tanks."""
+    setters = {tank.name: Setter(bench.fitting, tank, bench.stock, ()) for tank in work.tanks}
+    kinds = [bench.fitting.kind(part, work.tanks) for part in bench.fitting.parts]
+    bare = {
+        kind.part.name: {
+            name: min(each.without_l for each in setters[name].alone(kind)) for name in kind.ways
+        }
+        for kind in kinds
+        if kind.ways
+    }
+    return least_in_all(bare, [tank.name for tank in work.tanks])[0]

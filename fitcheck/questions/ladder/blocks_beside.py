@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.geometry.liquid.block_pieces import liftable, plan_of
 from fitcheck.geometry.plan.columns import Rectangle, boxes_left, empty
 from fitcheck.questions.block.ask import MOST_BOXES, PROUD_MM
-from fitcheck.questions.block.pieces import lift_kg, liftable, plan_of
-from fitcheck.things.stock import HOLD_DOWN, Piece, Stock
+from fitcheck.things.stock import Piece, Stock
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
-from fitcheck.words.units import STANDARD_GRAVITY_M_S2
 
 
 def pieces_beside(
@@ -28,12 +27,6 @@ def pieces_beside(
         columns = columns.without(rectangle)
     boxes = boxes_left(columns, level_mm, gap, stock.thinnest_mm, most)
     return tuple(piece for box, height in boxes for piece in _pieces(box, height, stock))
-
-
-def hold_down_n(pieces: Sequence[Piece], level_mm: float, specific_gravity: float) -> float:
-    """Return what straps are to hold the pieces with, empty and under at a level."""
-    lift = sum(max(lift_kg(piece, level_mm, specific_gravity), 0.0) for piece in pieces)
-    return HOLD_DOWN * lift * STANDARD_GRAVITY_M_S2
 
 
 def _pieces(box: Rectangle, height_mm: float, stock: Stock) -> tuple[Piece, ...]:

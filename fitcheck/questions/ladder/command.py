@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from fitcheck.cli.finish import CODE_OF_VERDICT, finish, finish_json
+from fitcheck.cli.finish import CODE_OF_VERDICT, finish, finish_json, note
 from fitcheck.cli.options import AsJson, Picture, ShopFile, check_picture, tank_named
 from fitcheck.cli.progress import ticking
 from fitcheck.cli.quantities import read_option
@@ -38,20 +38,17 @@ def ladder(
     mixed_l = read_option("--mixed", mixed, read_volume)
     from fitcheck.files.shop_file import read_shop
     from fitcheck.questions.ladder.ask import ladder as ask
-    from fitcheck.questions.ladder.record import ladder_json
-    from fitcheck.questions.ladder.say import ladder_text, with_ladder_cautions
+    from fitcheck.questions.register import draw, text, to_dict
 
     known = read_shop(shop)
     if tank is not None:
         tank_named(known, shop, tank)
     with ticking(len(known.parts), "every part with its blocks") as tick:
         answer = ask(known, tank, mixed_l, tick, few=blocks)
-    answer = with_ladder_cautions(answer, known.parts, known.tanks, known.show)
-    if picture is not None and answer.steps:
-        from fitcheck.questions.ladder.draw import draw_ladder
-
-        draw_ladder(answer, known.show, picture, known.name)
+    if picture is not None:
+        for line in draw(answer, picture):
+            note(line)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
-        finish_json(ladder_json(answer), code)
-    finish(ladder_text(answer, known.parts, known.show), code)
+        finish_json(to_dict(answer), code)
+    finish(text(answer), code)

@@ -10,13 +10,15 @@ import numpy as np
 from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, Stroke, fitted
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.ladder.answer import LadderAnswer, LadderStep
-from fitcheck.questions.ladder.say import bath_words
+from fitcheck.questions.ladder.say import bath_words, first_line
 from fitcheck.questions.lot.say import contents
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.words.units import show_length, show_volume
 
 _VALUE_PT, _KEY_PT = 84.0, 66.0
+NOTHING = "no picture was drawn: nothing goes in"
 _TITLE_PT, _PRINT_PT, _SMALL_PT = 21.0, 12.5, 11.0
 
 
@@ -51,13 +53,27 @@ ALONE = Look(26.0, 300.0, 430.0, 27.0, 46.0, 62.0, contents=True)
 ON_A_PAGE = Look(4.0, 170.0, 300.0, 20.0, 34.0, 0.0, contents=False)
 
 
-def draw_ladder(answer: LadderAnswer, show: Show, path: Path | str, shop_name: str = "") -> None:
-    """Draw the ladder to `path` (.png, .svg or .pdf); raises `Refused` as every picture does."""
-    target = checked_path(Path(path))
-    marks, size = ladder_marks(answer, show, shop_name)
+def draw(answer: LadderAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw the ladder to `path` (.png, .svg or .pdf); a note says where there is no load to draw.
+
+    Raises `Refused` as every picture does.
+    """
+    target = checked_path(path)
+    if not answer.steps:
+        return (NOTHING,)
+    marks, size = ladder_marks(answer, shop.show, shop.name)
     paper = blank(size)
     put(marks, paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: LadderAnswer, shop: Shop) -> str | None:
+    """Return the ladder as SVG; None where there is no load to draw."""
+    if not answer.steps:
+        return None
+    marks, size = ladder_marks(answer, shop.show, shop.name)
+    return svg_of(marks, size, first_line(answer, shop.show))
 
 
 def ladder_marks(

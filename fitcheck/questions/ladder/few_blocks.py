@@ -3,7 +3,7 @@
 One block after the other is chosen: of those that fit beside the loads that take most, the one with which the
 most liquid that any load takes is least, and of equals the one that also lowers the loads next to it most. So
 the first blocks of a larger number are those of a smaller one, and a shop may stop where it no longer pays.
-Better sets may exist: what no set of blocks goes below is told by `ladder_bound.py`.
+Better sets may exist: what no set of blocks goes below is told by `bath_bound.py`.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fitcheck.geometry.liquid.block_pieces import liftable, plan_of
 from fitcheck.geometry.plan.columns import Columns, Rectangle, boxes_left, empty
 from fitcheck.questions.block.ask import PROUD_MM
-from fitcheck.questions.block.pieces import liftable, plan_of
 from fitcheck.questions.ladder.answer import Built
 from fitcheck.things.stock import Piece, Stock
 from fitcheck.things.tank import Tank

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from fitcheck.draw.captions import STANDING_CAUTION
 from fitcheck.draw.ink import Marks, shrunk
 from fitcheck.draw.sheet_sections import Drawing, Lead, Notes, Page, Section, Table
+from fitcheck.geometry.liquid.block_pieces import boards, sheets_by_area
 from fitcheck.questions.block.page_standing import ladder_blocks
-from fitcheck.questions.block.pieces import boards, sheets_by_area
-from fitcheck.questions.ladder.answer import LadderAnswer
+from fitcheck.questions.ladder.answer import LadderAnswer, held_at_most_l
 from fitcheck.questions.ladder.draw import ON_A_PAGE, ladder_marks
-from fitcheck.questions.ladder.say import LOSSES, first_line
+from fitcheck.questions.ladder.say import first_line
 from fitcheck.questions.lot.say import contents
-from fitcheck.questions.mix.ask import make_up
+from fitcheck.say.cautions import sentence
+from fitcheck.things.caution import Caution
+from fitcheck.things.make_up import make_up
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.stock import Piece
 from fitcheck.things.tank import Tank
@@ -47,7 +49,7 @@ def ladder_pages(answer: LadderAnswer, shop: Shop) -> tuple[Page, ...]:
     picture: tuple[Section, ...] = (
         Lead("Whole kit", first_line(answer, shop.show)),
         Drawing(_LadderSketch(answer, shop.show), says, _LEAST_PT, _MOST_PT),
-        Notes("", (LOSSES,)),
+        Notes("", (sentence(Caution("losses not counted"), shop.show),)),
     )
     rows = _rows(answer, shop.show)
     return (
@@ -87,10 +89,9 @@ def _loads(rows: tuple[tuple[str, ...], ...]) -> Table:
 
 def _to_buy(answer: LadderAnswer, shop: Shop) -> tuple[Section, ...]:
     show = shop.show
-    most: dict[str, float] = {}
-    for step in answer.steps:
-        most[step.tank] = max(most.get(step.tank, 0.0), step.liquid_l)
-    baths = tuple(_bath_row(shop.tanks[name], litres, show) for name, litres in most.items())
+    baths = tuple(
+        _bath_row(shop.tanks[name], litres, show) for name, litres in held_at_most_l(answer.steps).items()
+    )
     sets = _largest_sets(answer)
     sheets = sum(
         sheets_by_area([panel for piece in pieces for panel in boards(piece, shop.stock)], shop.stock)

@@ -3,63 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from fitcheck.questions.ladder.answer import Bath, Build, LadderAnswer, LadderStep
-from fitcheck.questions.lot.say import (
-    NO_DRIP,
-    ONE_BY_ONE,
-    contents,
-    counted,
-    left_out_table,
-    lift_cautions,
-    lot_table,
-)
-from fitcheck.say.legacy_cautions import BLOCKS, OUTRANKED, WATER_TEST, tank_cautions
+from fitcheck.questions.lot.say import contents, counted, left_out_table, lot_table
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.say.tables import table_text
 from fitcheck.things.part import Part
+from fitcheck.things.shop import Shop
 from fitcheck.things.stock import Piece
-from fitcheck.things.tank import Tank
 from fitcheck.words.units import Show, show_force, show_length, show_mass, show_volume
 
-BOUND = (
-    "The bound holds for boxes beside the parts, no side under the stock's thinnest, its gap from the walls "
-    "and side_clearance from the parts, and for ways of hanging that catch no more air than air_at_most or "
-    "the way advised. A dam, or a block under a part, may do with less: ask fitcheck block."
-)
-FEW = (
-    "Each load has blocks made for it, {count} different ones in all: ask with --blocks 4 for a few that "
-    "serve one load after another, and what each of them saves."
-)
-FEW_BOUND = (
-    "The few blocks were chosen one by one: another set may save more. The bound is for any number. "
-    "Beside them less goes in together; what is mixed at most with each is for parts one by one."
-)
-# A shop builds so many without asking.
-NO_FEW = 4
-LOSSES = "What parts carry out and what dries off is not in it: ask fitcheck mix for the drag-out."
 
-
-def with_ladder_cautions(
-    answer: LadderAnswer, parts: Mapping[str, Part], tanks: Mapping[str, Tank], show: Show
-) -> LadderAnswer:
-    """Return the answer with its cautions and those of its tanks."""
-    used = [tanks[name] for name in dict.fromkeys(step.tank for step in answer.steps)]
-    low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
-    blocks = (BLOCKS, BOUND) if any(step.blocks for step in answer.steps) else (BOUND,)
-    different = len({piece.size_mm for step in answer.steps for piece in step.blocks})
-    if answer.builds:
-        blocks = (*blocks, FEW_BOUND)
-    elif different > NO_FEW:
-        blocks = (*blocks, FEW.format(count=different))
-    lift = lift_cautions([step.lot for step in answer.steps], parts, tanks)
-    ours = (*blocks, LOSSES, NO_DRIP, ONE_BY_ONE, *lift, *low, WATER_TEST, OUTRANKED)
-    return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
-
-
-def ladder_text(answer: LadderAnswer, parts: Mapping[str, Part], show: Show) -> str:
-    """Return the answer as text."""
+def text(answer: LadderAnswer, shop: Shop) -> str:
+    """Return the answer as text: what is mixed, load by load what is added, what is left out, cautions."""
+    parts, show = shop.parts, shop.show
     blocks = [
         folded(first_line(answer, show)),
         "\n".join(aligned([(bath.work, bath_words(bath, show)) for bath in answer.baths])),
@@ -67,7 +24,7 @@ def ladder_text(answer: LadderAnswer, parts: Mapping[str, Part], show: Show) -> 
         _steps_table(answer, show),
         *(_step(k, step, parts, show) for k, step in enumerate(answer.steps)),
         left_out_table(answer.left_out, {}),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

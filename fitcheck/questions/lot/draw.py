@@ -15,11 +15,12 @@ from fitcheck.draw.layout import SHEET_PT
 from fitcheck.draw.names import Named, names_marks
 from fitcheck.draw.outline import PLAN, SIDE, rings_of, silhouette, visible_edges
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.lot.answer import Lot, LotAnswer
 from fitcheck.questions.lot.say import first_line
 from fitcheck.questions.store.draw import COLOURS
 from fitcheck.things.part import Part
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Floats, Solid
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import is_under_a_mark, some
@@ -48,20 +49,20 @@ class _Views:
     tall: float
 
 
-def draw_lot(
-    answer: LotAnswer,
-    parts: Mapping[str, Part],
-    tanks: Mapping[str, Tank],
-    show: Show,
-    path: Path | str,
-    shop_name: str = "",
-) -> None:
+def draw(answer: LotAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
     """Draw the loads to `path` (.png, .svg or .pdf); raises `Refused` as every picture does."""
-    target = checked_path(Path(path))
-    marks, size = lot_marks(answer, parts, tanks, show, shop_name)
+    target = checked_path(path)
+    marks, size = lot_marks(answer, shop.parts, shop.tanks, shop.show, shop.name)
     paper = blank(size)
     put(marks, paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: LotAnswer, shop: Shop) -> str:
+    """Return the loads as SVG."""
+    marks, size = lot_marks(answer, shop.parts, shop.tanks, shop.show, shop.name)
+    return svg_of(marks, size, first_line(answer))
 
 
 def lot_marks(

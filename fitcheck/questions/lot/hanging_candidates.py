@@ -14,16 +14,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.liquid.fill_level import covering_level_mm
+from fitcheck.geometry.liquid.held_pockets import held_in
 from fitcheck.geometry.liquid.pockets import Vessel
 from fitcheck.geometry.plan.outline_nesting import Way
-from fitcheck.geometry.poses.dip_problem import Case, case_of, in_room, left_mm, pose_in, tight
+from fitcheck.geometry.poses.dip_problem import DipProblem, dip_problem, in_room, left_mm, pose_in, tight
 from fitcheck.geometry.poses.dip_with_obstacles import rooms_of
 from fitcheck.geometry.rotations.envelope import Envelope
 from fitcheck.geometry.rotations.rotation_cells import rotations
 from fitcheck.geometry.rotations.rotation_search import FIT_MM, how_turned
 from fitcheck.geometry.statics.lift_out import Lifting
 from fitcheck.questions.dip.answer import Fits
-from fitcheck.questions.pocket.ask import held_in
 from fitcheck.things.hook import Hook
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -75,7 +75,7 @@ class Ways:
 
     def of(self, answer: Fits, tank: Tank) -> tuple[Footprint, ...]:
         """Return the ways in a tank in which the part fits, the advised one first."""
-        case = case_of(self.part, tank)
+        case = dip_problem(self.part, tank)
         most = max(self.part.air_at_most_l, answer.advice.held.air_l)
         found: list[Footprint] = []
         seen: set[tuple[int, ...]] = set()
@@ -100,7 +100,7 @@ class Ways:
 
         None where its picks hold it at none of them.
         """
-        case = case_of(self.part, tank)
+        case = dip_problem(self.part, tank)
         tried = np.vstack([_advised(answer), self._angles])
         searches = [in_room(case, tight(case, room)) for room in rooms_of(case)]
         fits = np.any([search.tau_at(tried) <= FIT_MM for search in searches], axis=0)
@@ -131,7 +131,7 @@ class Ways:
             self._air[key] = float(self.vessel.air_mm3(rotations(level))[0]) / MM3_PER_LITRE
         return self._air[key]
 
-    def _footprint(self, case: Case, room: Envelope, angles: Floats) -> Footprint:
+    def _footprint(self, case: DipProblem, room: Envelope, angles: Floats) -> Footprint:
         """Return the way at a rotation: as low as the room lets it, the tapes kept in hand at the walls."""
         # So low that the walls, which may lean in towards the floor, still have their tapes there.
         kept = np.where(room.is_floor | room.is_rim, 0.0, case.tape_mm)

@@ -1,19 +1,19 @@
-"""The answer to `lot` as JSON: lengths in mm, volumes in litres, masses in kg, angles in degrees."""
+"""Loads to JSON and back: lengths in mm, volumes in litres, masses in kg, angles in degrees."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from typing import cast
 
-from fitcheck.questions.ladder.answer import Build, Built
-from fitcheck.questions.lot.answer import Lot, LotAnswer, LotPart
+from fitcheck.questions.lot.answer import LeftOut, Lot, LotAnswer, LotPart, LotWork
+from fitcheck.things.answer import Verdict
 from fitcheck.things.records import pose_json, read_pose, row_json
-from fitcheck.things.stock import Piece
+from fitcheck.things.shop import Shop
 from fitcheck.words.errors import Refused
-from fitcheck.words.json_values import Json, mapping, number, numbers, rows, text_of
+from fitcheck.words.json_values import Json, choice, given_rows, mapping, number, text_of, texts
 
 
-def lot_json(answer: LotAnswer) -> Json:
+def to_dict(answer: LotAnswer) -> Json:
     """Return one answer as JSON."""
     return {
         "verdict": answer.verdict,
@@ -21,8 +21,18 @@ def lot_json(answer: LotAnswer) -> Json:
         "at_least_lots": answer.at_least_lots,
         "works": [row_json(work) for work in answer.works],
         "left_out": [row_json(each) for each in answer.left_out],
-        "cautions": list(answer.cautions),
     }
+
+
+def from_dict(data: Mapping[str, object], _shop: Shop) -> LotAnswer:
+    """Return the answer that `to_dict` wrote; raises `Refused`, naming the key, for anything else."""
+    return LotAnswer(
+        tuple(lot_from_json(row) for row in tables(data, "lots")),
+        tuple(_work(row) for row in tables(data, "works")),
+        left_out_from_json(data),
+        whole_number(data, "at_least_lots"),
+        read_verdict(data),
+    )
 
 
 def one_lot_json(lot: Lot) -> Json:
@@ -46,98 +56,60 @@ def _part(each: LotPart) -> Json:
     return {"part": each.part, "number": each.number, "pose": pose_json(each.pose), **hook}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ToldLoad:
-    """One load as it was told; of a ladder with its blocks, what is added, and what is then in the tank."""
-
-    lot: Lot
-    blocks: tuple[Piece, ...] = ()
-    liquid_l: float | None = None
-    add_l: float | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ToldLoads:
-    """An answer as it was told. left_out: part, work and count. bounds: what is proven for each work.
-
-    mix_l: what is mixed for each work; empty for loads.
-    """
-
-    loads: tuple[ToldLoad, ...]
-    left_out: tuple[tuple[str, str, int], ...]
-    bounds: Mapping[str, float]
-    total_bound: float
-    mix_l: Mapping[str, float]
-
-
-def is_loads(data: object) -> bool:
-    """Tell whether this is an answer of `lot` or `ladder`."""
-    return isinstance(data, dict) and ("lots" in data or ("steps" in data and "baths" in data))
-
-
-def loads_from_json(data: object) -> ToldLoads:
-    """Return the loads that were told; raises `Refused`, naming the key, for anything else."""
-    whole = mapping(data, "the answer")
-    left = tuple(_left_out(mapping(row, "left_out")) for row in rows(whole, "left_out"))
-    if "lots" in whole:
-        loads = tuple(ToldLoad(lot_from_json(mapping(row, "lots"))) for row in rows(whole, "lots"))
-        works = [mapping(row, "works") for row in rows(whole, "works")]
-        bounds = {text_of(row, "name"): number(row, "at_least") for row in works}
-        return ToldLoads(loads, left, bounds, number(whole, "at_least_lots"), {})
-    loads = tuple(_step(mapping(row, "steps")) for row in rows(whole, "steps"))
-    baths = [mapping(row, "baths") for row in rows(whole, "baths")]
-    bounds = {text_of(row, "work"): number(row, "bound_l") for row in baths}
-    mix = {text_of(row, "work"): number(row, "mix_at_most_l") for row in baths}
-    return ToldLoads(loads, left, bounds, number(whole, "bound_l"), mix)
-
-
-def builds_from_json(data: object) -> tuple[Build, ...]:
-    """Return the few blocks that a ladder was told to be done with; none where it is not."""
-    whole = mapping(data, "the answer")
-    return tuple(_build(mapping(row, "builds")) for row in rows(whole, "builds")) if "builds" in whole else ()
-
-
-def _build(row: Mapping[str, object]) -> Build:
-    blocks = [mapping(each, "blocks") for each in rows(row, "blocks")]
-    built = tuple(Built(_three(each, "size_mm"), number(each, "mass_kg")) for each in blocks)
-    mixed: Sequence[float] = numbers(row, "mix_at_most_l").tolist()
-    return Build(text_of(row, "work"), text_of(row, "tank"), built, tuple(mixed))
-
-
-def _step(row: Mapping[str, object]) -> ToldLoad:
-    pieces = tuple(_piece(mapping(each, "blocks")) for each in rows(row, "blocks"))
-    lot = lot_from_json(mapping(row.get("lot"), "lot"))
-    return ToldLoad(lot, pieces, number(row, "liquid_l"), number(row, "add_l"))
-
-
 def lot_from_json(row: Mapping[str, object]) -> Lot:
     """Return one load that was told; raises `Refused`, naming the key, for anything else."""
     figures = ("level_mm", "rise_mm", "liquid_l", "air_l", "wet_kg")
     level, rise, liquid, air, wet = (number(row, key) for key in figures)
-    parts = tuple(_read_part(mapping(each, "parts")) for each in rows(row, "parts"))
+    parts = tuple(_read_part(each) for each in tables(row, "parts"))
     if not parts:
-        raise Refused("a load has no parts", "give the answer as fitcheck wrote it")
-    return Lot(text_of(row, "work"), text_of(row, "tank"), parts, level, rise, liquid, air, wet)
+        raise Refused("parts of a load is empty", "give the answer as fitcheck wrote it")
+    gap = number(row, "gap_mm") if "gap_mm" in row else None
+    return Lot(text_of(row, "work"), text_of(row, "tank"), parts, level, rise, liquid, air, wet, gap)
 
 
 def _read_part(row: Mapping[str, object]) -> LotPart:
     hook = number(row, "hook_mm") if "hook_mm" in row else None
-    return LotPart(text_of(row, "part"), int(number(row, "number")), read_pose(row, "pose"), hook)
+    return LotPart(text_of(row, "part"), whole_number(row, "number"), read_pose(row, "pose"), hook)
 
 
-def _piece(row: Mapping[str, object]) -> Piece:
-    size, at = _three(row, "size_mm"), _three(row, "at_mm")
-    if min(size) <= 0.0:
-        raise Refused("size_mm of a block is not above 0", "give the answer as fitcheck wrote it")
-    return Piece(size, at, number(row, "mass_kg"))
+def _work(row: Mapping[str, object]) -> LotWork:
+    lots, at_least = whole_number(row, "lots"), whole_number(row, "at_least")
+    return LotWork(text_of(row, "name"), names(row, "tanks"), lots, at_least, names(row, "steps"))
 
 
-def _three(row: Mapping[str, object], key: str) -> tuple[float, float, float]:
-    read: Sequence[float] = numbers(row, key).tolist()
-    if len(read) != 3 or not all(isinstance(each, float) for each in read):
-        raise Refused(f"{key} is not three numbers", "give the answer as fitcheck wrote it")
-    return read[0], read[1], read[2]
+def left_out_from_json(data: Mapping[str, object]) -> tuple[LeftOut, ...]:
+    """Return what was told to be left out."""
+    return tuple(
+        LeftOut(
+            text_of(row, "part"),
+            whole_number(row, "count"),
+            text_of(row, "work"),
+            read_verdict(row),
+            text_of(row, "why"),
+        )
+        for row in tables(data, "left_out")
+    )
 
 
-def _left_out(row: Mapping[str, object]) -> tuple[str, str, int]:
-    return text_of(row, "part"), text_of(row, "work"), int(number(row, "count"))
+def read_verdict(data: Mapping[str, object]) -> Verdict:
+    """Return one of the four verdicts."""
+    return cast(Verdict, choice(data, "verdict", LeftOut))
+
+
+def tables(data: Mapping[str, object], key: str) -> tuple[Mapping[str, object], ...]:
+    """Return a list of tables that must be there."""
+    return tuple(mapping(row, f"a row of {key}") for row in given_rows(data, key))
+
+
+def names(data: Mapping[str, object], key: str) -> tuple[str, ...]:
+    """Return a list of texts that must be there."""
+    given_rows(data, key)
+    return texts(data, key)
+
+
+def whole_number(data: Mapping[str, object], key: str) -> int:
+    """Return a number that must be whole."""
+    read = number(data, key)
+    if not read.is_integer():
+        raise Refused(f"{key} is not a whole number", "give the answer as fitcheck wrote it")
+    return int(read)

@@ -3,82 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
-from fitcheck.questions.lot.answer import LeftOut, Lot, LotAnswer, LotPart, Work
+from fitcheck.questions.lot.answer import LeftOut, Lot, LotAnswer, LotPart, LotWork
 from fitcheck.say.attitude_words import hanging
-from fitcheck.say.legacy_cautions import OUTRANKED, WATER_TEST, tank_cautions
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.say.tables import table_text
 from fitcheck.things.part import Part
-from fitcheck.things.tank import Tank
-from fitcheck.words.errors import Refused
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import Show, show_length, show_mass, show_volume
 
-NO_DRIP = (
-    "Parts go in side by side, part_gap from outline to outline, none over another: it would drip on it."
-)
-ONE_BY_ONE = (
-    "Each part was looked at in its own place, on slings of its own from a hook over it: whether one frame "
-    "or hook carries them all, and how they are let down together, is for whoever rigs the lift; ask "
-    "fitcheck hang for each."
-)
-NO_PICKS = "picks are not given for {parts}"
-NO_HEIGHTS = "rim_height or hook_height is not given for {tanks}"
-NOT_LIFTED = "{unsaid}: whether the hook goes high enough there was not looked at."
-# So many are named; of more it is said how many.
-NAMED = 8
-NO_HOIST = "hoist is not given for {tanks}: what a load weighs was not held to any limit."
 
-
-def with_lot_cautions(
-    answer: LotAnswer, parts: Mapping[str, Part], tanks: Mapping[str, Tank], show: Show
-) -> LotAnswer:
-    """Return the answer with its cautions and those of its tanks."""
-    used = [tanks[name] for name in dict.fromkeys(lot.tank for lot in answer.lots)]
-    low = [line for tank in used for line in tank_cautions(tank, show) if line not in {WATER_TEST, OUTRANKED}]
-    unsaid = ", ".join(tank.name for tank in used if tank.rim.hoist_kg is None)
-    hoist = (NO_HOIST.format(tanks=unsaid),) if unsaid else ()
-    lift = lift_cautions(answer.lots, parts, tanks)
-    ours = (NO_DRIP, ONE_BY_ONE, *lift, *hoist, *low, WATER_TEST, OUTRANKED)
-    return replace(answer, cautions=tuple(dict.fromkeys((*answer.cautions, *ours))))
-
-
-def lift_cautions(
-    lots: Sequence[Lot], parts: Mapping[str, Part], tanks: Mapping[str, Tank]
-) -> tuple[str, ...]:
-    """Return what kept the hook's height from being looked at: what the shop has not said, once."""
-    from fitcheck.geometry.statics.lift_out import own_picks
-
-    used = [tanks[name] for name in dict.fromkeys(lot.tank for lot in lots)]
-    no_heights = [tank.name for tank in used if None in {tank.rim.height_mm, tank.rim.hook_height_mm}]
-    without, wrong = [], []
-    for name in dict.fromkeys(each.part for lot in lots for each in lot.parts):
-        try:
-            if own_picks(parts[name]) is None:
-                without.append(name)
-        except Refused as fault:
-            wrong.append(f"{name}: {fault.problem}")
-    unsaid = [NO_PICKS.format(parts=_named(without))] if without else []
-    unsaid += [NO_HEIGHTS.format(tanks=_named(no_heights))] if no_heights else []
-    once = ["; ".join([*unsaid, *wrong])] if unsaid or wrong else []
-    return tuple(NOT_LIFTED.format(unsaid=each) for each in once)
-
-
-def _named(names: Sequence[str]) -> str:
-    more = len(names) - NAMED
-    return ", ".join(names) if more <= 0 else f"{', '.join(names[:NAMED])} and {more} more"
-
-
-def lot_text(answer: LotAnswer, parts: Mapping[str, Part], show: Show) -> str:
-    """Return the answer as text."""
+def text(answer: LotAnswer, shop: Shop) -> str:
+    """Return the answer as text: how many loads, what is in each, what is left out, cautions."""
+    parts, show = shop.parts, shop.show
     blocks = [
         folded(first_line(answer)),
         "\n".join(aligned([(work.name, _work(work)) for work in answer.works])),
         _lots_table(answer.lots, show),
         *(f"Load {k + 1}, {lot.tank}\n{lot_table(lot, parts, show)}" for k, lot in enumerate(answer.lots)),
         left_out_table(answer.left_out, {work.name: work.steps for work in answer.works}),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 
@@ -105,7 +49,7 @@ def first_line(answer: LotAnswer) -> str:
     return f"{counted(lots)} ({proven}){out}"
 
 
-def _work(work: Work) -> str:
+def _work(work: LotWork) -> str:
     tanks = " or ".join(work.tanks)
     where = "" if work.name == tanks else f"in {tanks}: "
     least = "no fewer do" if work.lots == work.at_least else f"{work.at_least} at least"

@@ -17,20 +17,12 @@ from fitcheck.things.hook import Hook
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
+from fitcheck.things.work import AskedWork
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import MM3_PER_LITRE, show_length
 
 # More pieces than this is many days' work, and would only be told as an endless wait.
 MOST_PIECES = 400
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Asked:
-    """One thing done to the parts, the tanks that may do it, and the shop's steps that it is."""
-
-    name: str
-    tanks: tuple[Tank, ...]
-    steps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -119,28 +111,7 @@ def hoist_kg(tank: Tank) -> float:
     return math.inf if tank.rim.hoist_kg is None else tank.rim.hoist_kg
 
 
-def works_of(shop: Shop, tank: str | None) -> tuple[Asked, ...]:
-    """Return what is done: in one tank, or each step of the shop, or each liquid where it has no steps."""
-    if not shop.tanks:
-        raise Refused("there is no tank in this shop", "add a [tanks.NAME] with its inside")
-    if tank is not None:
-        return (Asked(tank, (shop.tanks[tank],)),)
-    if any(step.tanks for step in shop.steps):
-        # Steps in the same tanks have the same loads.
-        places = dict.fromkeys(step.tanks for step in shop.steps if step.tanks)
-        named = {place: tuple(s.name for s in shop.steps if s.tanks == place) for place in places}
-        return tuple(
-            Asked(" and ".join(names), tuple(shop.tanks[name] for name in place), names)
-            for place, names in named.items()
-        )
-    liquids = dict.fromkeys(each.liquid.name for each in shop.tanks.values())
-    return tuple(
-        Asked(liquid, tuple(each for each in shop.tanks.values() if each.liquid.name == liquid))
-        for liquid in liquids
-    )
-
-
-def left_out(fitting: Fitting, part: Part, work: Asked) -> LeftOut:
+def left_out(fitting: Fitting, part: Part, work: AskedWork) -> LeftOut:
     """Return why a part has no load: the answer of the tank that comes nearest."""
     answers = [fitting.answer(part, tank) for tank in work.tanks]
     firm = {"measure again": 0, "not found": 1, "does not fit": 2}

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
+
+from fitcheck.things.answer import Figures
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+@dataclass(frozen=True, slots=True, repr=False)
+class Measured(Figures):
     """What a part measures.
 
     size_mm: length, width and height as drawn. volume_l: metal only. area_m2: surface that the bath reaches,
@@ -14,6 +17,7 @@ class Measured:
     which displace liquid as if they were metal.
     """
 
+    kind: ClassVar[str] = "measure"
     part: str
     size_mm: tuple[float, float, float]
     volume_l: float

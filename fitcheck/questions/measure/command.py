@@ -26,12 +26,12 @@ def measure(
     """Ask what is in the file: size, volume, wetted area and mass of each part."""
     from fitcheck.files.shop_file import read_shop
     from fitcheck.questions.measure.ask import measure as ask
-    from fitcheck.questions.measure.say import measured_table
-    from fitcheck.things.records import row_json
+    from fitcheck.questions.measure.say import measured_text
+    from fitcheck.questions.register import to_dict
 
     known = read_shop(shop)
     parts = parts_of(known, shop) if part is None else [part_named(known, shop, part)]
-    rows = [ask(each) for each in parts]
+    answers = [ask(each) for each in parts]
     if as_json:
-        finish_json([row_json(row) for row in rows])
-    finish(measured_table(rows, known.show))
+        finish_json([to_dict(answer, known.show) for answer in answers])
+    finish(measured_text(answers, known.show))

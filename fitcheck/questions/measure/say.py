@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
+from fitcheck.questions.measure.answer import Measured
+from fitcheck.say.lines import cautions_text
+from fitcheck.say.tables import table_text
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import MM2_PER_M2, Show, show_area, show_length, show_mass, show_volume
 
-if TYPE_CHECKING:
-    from fitcheck.questions.measure.answer import Measured
-from fitcheck.say.tables import table_text
+
+def text(answer: Measured, shop: Shop) -> str:
+    """Return what one part is, and the cautions."""
+    return measured_text((answer,), shop.show)
+
+
+def measured_text(answers: Sequence[Measured], show: Show) -> str:
+    """Return what parts are, and the cautions of all of them."""
+    cautions = cautions_text((each for answer in answers for each in answer.cautions), show)
+    return "\n\n".join(block for block in (measured_table(answers, show), cautions) if block)
 
 
 def measured_table(rows: Sequence[Measured], show: Show) -> str:

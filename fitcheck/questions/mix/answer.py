@@ -3,36 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
-from fitcheck.words.strength import Strength
+from fitcheck.things.answer import Figures
+from fitcheck.things.gist import Noun
+from fitcheck.things.liquid import Recipe
+from fitcheck.things.make_up import MakeUp
 
 Drains = Literal["as hung", "well", "poorly", "flat"]
 
 
-@dataclass(frozen=True, slots=True)
-class MakeUp:
-    """How a bath is mixed and what is bought.
-
-    concentrate_l or concentrate_kg: in the bath, by volume or by weight; both None without a strength.
-    water_l: added to it (volumes taken as adding up; a powder as taking up no room). top_up_l, top_up_kg:
-    concentrate for what the parts carry off. containers: whole ones for both; left_over: in them, in the
-    container's own measure; None where no container is known.
-    """
-
-    strength: Strength | None
-    concentrate_l: float | None
-    concentrate_kg: float | None
-    water_l: float
-    top_up_l: float | None
-    top_up_kg: float | None
-    containers: int | None
-    left_over: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class Carried:
-    """What one kind of part carries off, all its pieces, each once through the bath.
+@dataclass(frozen=True, slots=True, repr=False)
+class Carried(Noun):
+    """What one kind of part carries off, all its pieces (count), each once through the bath.
 
     area_m2: wetted, in and out, of all pieces. film_l: clings to it, by rates of low_l_m2 to high_l_m2 over
     the area: film_most_l is the same at the high rate. carry_out_l: stands in it as lifted out.
@@ -48,17 +31,17 @@ class Carried:
     carry_out_l: float
 
 
-@dataclass(frozen=True, slots=True)
-class Rinse:
-    """Fresh water for one way of rinsing: so many tanks in counterflow, in all, and times the drag-out."""
+@dataclass(frozen=True, slots=True, repr=False)
+class Rinse(Noun):
+    """Fresh water for one way of rinsing: so many stages in counterflow, in all, and times_drag_out."""
 
     stages: int
     times_drag_out: float
     flow_l: float
 
 
-@dataclass(frozen=True, slots=True)
-class StaticRinse:
+@dataclass(frozen=True, slots=True, repr=False)
+class StaticRinse(Noun):
     """A rinse that stands.
 
     loads_to_dump: loads that it takes before it is too strong. share_after_kit: of the bath's strength, when
@@ -71,15 +54,18 @@ class StaticRinse:
     share_after_kit: float
 
 
-@dataclass(frozen=True, slots=True)
-class MixAnswer:
+@dataclass(frozen=True, slots=True, repr=False)
+class MixAnswer(Figures):
     """Everything that a bath of liquid_l takes. level_mm: over the floor, no part in. liquid: its name.
 
     drag_out_l: films at the low rates and what is carried out; drag_out_most_l: at the high rates. drip: the
     seconds a part drips, and the drag-out then. rinse_flow_l: by `rinse_stages` tanks, of `rinses`, for
     rinse_ratio times weaker. area_at_most_m2: surface that the bath may treat, None where the shop has not
-    said. left_out: parts that are not shown to go in, with the reason; they are not counted.
+    said. left_out: parts that are not shown to go in, with the reason; they are not counted. recipe: what the
+    bath is mixed and used by, as the shop or the asker has it.
     """
+
+    kind: ClassVar[str] = "mix"
 
     tank: str
     liquid: str
@@ -97,5 +83,5 @@ class MixAnswer:
     static: StaticRinse | None
     area_m2: float
     area_at_most_m2: float | None
+    recipe: Recipe
     left_out: tuple[tuple[str, str], ...] = ()
-    cautions: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ given low and high because they are no better known. The sums are exact.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,12 +16,16 @@ from fitcheck.questions.dip.answer import Fits, MeasureAgain
 from fitcheck.questions.dip.ask import dip
 from fitcheck.questions.fill.ask import fill
 from fitcheck.questions.measure.ask import measure
-from fitcheck.questions.mix.answer import Carried, Drains, MakeUp, MixAnswer, Rinse, StaticRinse
+from fitcheck.questions.mix.answer import Carried, Drains, MixAnswer, Rinse, StaticRinse
+from fitcheck.questions.mix.cautions import cautions_of
 from fitcheck.things.liquid import Recipe
+from fitcheck.things.make_up import make_up
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
+from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
+from fitcheck.words.progress import Progress, silent
 
 # Litres a square metre, low and high, after a drip of DRIP_S (plating handbooks, from memory).
 RATES_L_M2 = {"well": (0.08, 0.08), "poorly": (0.16, 0.40), "flat": (0.40, 0.80)}
@@ -39,7 +43,7 @@ DRIP_STEPS_S = (5.0, 10.0, 20.0, 30.0, 40.0, 60.0)
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """How the bath is used: how parts drain, how long they drip, and a rinse that stands, if there is one."""
+    """How the bath is used: how a part drains and drips, and a rinse that stands, if there is one."""
 
     drains: Drains = "as hung"
     drip_s: float = DRIP_S
@@ -52,19 +56,56 @@ def mix(
     parts: Sequence[Part] = (),
     recipe: Recipe | None = None,
     wishes: Wishes | None = None,
-    tick: Callable[[], None] = lambda: None,
+    progress: Progress = silent,
 ) -> MixAnswer:
-    """Tell what the bath takes at a level, and what these parts take off it.
+    """Tell what a bath takes at a level, and what these parts take off it.
 
-    level_mm: over the floor, no part in. Each piece goes once through the bath, hung as `dip` advises; parts
-    that are not shown to fit are left out and told. wishes: drip and rinses; `tick` is called after each
-    part. recipe: instead of the tank's liquid's own. Raises `Refused` for a level outside the tank and for a
-    drip or a static rinse that is none.
+    Parameters
+    ----------
+    tank : Tank
+        Its liquid's recipe is what is mixed, where `recipe` is not given.
+    level_mm : float
+        Of the liquid over the tank floor, no part in.
+    parts : sequence of Part
+        Each piece goes once through the bath, hung as `dip` advises; parts that are not shown to fit are left
+        out and told.
+    recipe : Recipe, optional
+        Instead of the liquid's own.
+    wishes : Wishes, optional
+        How the parts drain, how many seconds they drip, and the litres of a rinse that stands.
+    progress : callable
+        Called after each part.
+
+    Returns
+    -------
+    MixAnswer
+        Litres, kg and square metres: concentrate and water, containers to buy, drag-out from low to high,
+        and rinse water. What the recipe does not say is None.
+
+    Raises
+    ------
+    Refused
+        For a level outside the tank, and for a drip or a static rinse that is none.
+
+    Notes
+    -----
+    Rates of drag-out are those of plating handbooks, from memory; counterflow rinses are solved exactly
+    (`counterflow`), a standing rinse load by load (`static_share`).
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.mix(shop.tanks["T4"], 300.0, [shop.parts["P15"]])
+    >>> round(answer.liquid_l, 6), answer.make_up.concentrate_l
+    (216.0, None)
+    >>> [row.part for row in answer.carried]
+    ['P15']
     """
     recipe, wishes = recipe or tank.liquid.recipe, wishes or Wishes()
     _check(wishes)
     liquid_l = fill(tank, level_mm)[0].liquid_l
-    carried, left_out = _carried_by(parts, tank, recipe, wishes, tick)
+    carried, left_out = _carried_by(parts, tank, recipe, wishes, progress)
     standing = sum(row.carry_out_l for row in carried)
     film = sum(row.film_l for row in carried)
     drag_out = film + standing
@@ -90,22 +131,11 @@ def mix(
         static=_static(wishes.static_l, drag_out, pieces, ratio),
         area_m2=sum(row.area_m2 for row in carried),
         area_at_most_m2=None if recipe.area_at_most_m2_l is None else recipe.area_at_most_m2_l * liquid_l,
+        recipe=recipe,
         left_out=left_out,
+        cautions=cautions_of(tank),
+        asked=Shop.of(tank, *parts),
     )
-
-
-def make_up(recipe: Recipe, liquid_l: float, drag_out_l: float = 0.0) -> MakeUp:
-    """Return concentrate, water and whole containers for a bath, topped up for what is carried off."""
-    strength = recipe.strength
-    if strength is None:
-        return MakeUp(None, None, None, liquid_l, None, None, None, None)
-    if strength.share is not None:
-        concentrate, top_up = strength.share * liquid_l, strength.share * drag_out_l
-        count, left = _containers(concentrate + top_up, recipe.container_l)
-        return MakeUp(strength, concentrate, None, liquid_l - concentrate, top_up, None, count, left)
-    by_weight = strength.kg_l or 0.0
-    count, left = _containers(by_weight * (liquid_l + drag_out_l), recipe.container_kg)
-    return MakeUp(strength, None, by_weight * liquid_l, liquid_l, None, by_weight * drag_out_l, count, left)
 
 
 def counterflow(ratio: float, stages: int) -> float:
@@ -174,7 +204,7 @@ def film_rates(part: Part, pose: Pose, drains: Drains = "as hung") -> tuple[floa
 
 
 def _carried_by(
-    parts: Sequence[Part], tank: Tank, recipe: Recipe, wishes: Wishes, tick: Callable[[], None]
+    parts: Sequence[Part], tank: Tank, recipe: Recipe, wishes: Wishes, progress: Progress
 ) -> tuple[tuple[Carried, ...], tuple[tuple[str, str], ...]]:
     carried: list[Carried] = []
     left_out: list[tuple[str, str]] = []
@@ -190,7 +220,7 @@ def _carried_by(
             carried.append(Carried(part.name, part.count, area, *rates, films[0], films[1], standing))
         else:
             left_out.append((part.name, f"{answer.verdict}: {answer.reason}"))
-        tick()
+        progress()
     return tuple(carried), tuple(left_out)
 
 
@@ -201,14 +231,6 @@ def _static(rinse_l: float | None, drag_out_l: float, pieces: int, ratio: float)
     return StaticRinse(
         rinse_l, each, loads_to_dump(rinse_l, each, ratio), static_share(rinse_l, each, pieces)
     )
-
-
-def _containers(amount: float, size: float | None) -> tuple[int | None, float | None]:
-    if size is None:
-        return None, None
-    # An amount that is a whole number of containers but for rounding does not need one more.
-    count = max(1, math.ceil(amount / size * (1.0 - 1e-12)))
-    return count, count * size - amount
 
 
 def _check(wishes: Wishes) -> None:

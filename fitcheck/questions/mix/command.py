@@ -48,10 +48,9 @@ def mix(  # noqa: PLR0913, PLR0917 - one parameter for each option
     level_mm = read_option("--level", level, read_length) or 0.0
     static_l = read_option("--static-rinse", static_rinse, read_volume)
     from fitcheck.files.shop_file import read_shop
+    from fitcheck.questions import register
     from fitcheck.questions.mix.ask import Wishes
     from fitcheck.questions.mix.ask import mix as ask
-    from fitcheck.questions.mix.record import mix_json
-    from fitcheck.questions.mix.say import mix_text, with_mix_cautions
 
     known = read_shop(shop)
     the_tank = tank_named(known, shop, tank)
@@ -59,12 +58,11 @@ def mix(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if parts is not None:
         named = [part_named(known, shop, name.strip()) for name in parts.split(",") if name.strip()]
     recipe = _recipe(the_tank.liquid.recipe, strength, container)
-    with ticking(len(named), f"what the parts carry off {tank}") as tick:
-        answer = ask(the_tank, level_mm, named, recipe, Wishes(drains, drip, static_l), tick)
-    answer = with_mix_cautions(answer, the_tank, known.show)
+    with ticking(len(named), f"what the parts carry off {tank}") as progress:
+        answer = ask(the_tank, level_mm, named, recipe, Wishes(drains, drip, static_l), progress)
     if as_json:
-        finish_json(mix_json(answer))
-    finish(mix_text(answer, recipe, known.show))
+        finish_json(register.to_dict(answer, known.show))
+    finish(register.text(answer, known))
 
 
 def _recipe(own: Recipe, strength: str | None, container: str | None) -> Recipe:

@@ -2,45 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from fitcheck.questions.mix.answer import Carried, MixAnswer
-from fitcheck.say.legacy_cautions import tank_cautions
 from fitcheck.say.lines import aligned, cautions_text
 from fitcheck.things.liquid import Recipe
-from fitcheck.things.tank import Tank
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import MM2_PER_M2, Show, show_area, show_length, show_mass, show_volume
 
-ORDER = (
-    "Acid goes into water, slowly, stirred, never water into acid: put most of the water in first (common "
-    "practice; the maker's mixing order outranks it)."
-)
-CHROMIUM = (
-    "Chromium: many conversion coats hold hexavalent chromium, which is poison and causes cancer. Bath, "
-    "drag-out and rinse water of one go to no drain before whoever answers for waste has said so (in the "
-    "USA 40 CFR 433 limits total chromium, and sludge of treating such rinses is listed waste F019)."
-)
-RATES = (
-    "Rates of drag-out are from memory, of plating handbooks, and differ by the part: weigh one wet and dry, "
-    "and write drag_out under the liquid."
-)
 
-
-def with_mix_cautions(answer: MixAnswer, tank: Tank, show: Show) -> MixAnswer:
-    """Return the answer with the cautions that belong to mixing."""
-    return replace(answer, cautions=(ORDER, CHROMIUM, RATES, *tank_cautions(tank, show)))
-
-
-def mix_text(answer: MixAnswer, recipe: Recipe, show: Show) -> str:
+def text(answer: MixAnswer, shop: Shop) -> str:
     """Return the answer as text: what goes in, in one line, then what is bought, lost and rinsed."""
-    made = answer.make_up
+    made, recipe, show = answer.make_up, answer.recipe, shop.show
     blocks = [
         _first_line(answer, show),
         "\n".join(aligned([*_buying(answer, recipe, show), ("Water", show_volume(made.water_l, show))])),
         "\n".join(aligned(_losses(answer, recipe, show))),
         "\n".join(aligned(_rinsing(answer, recipe, show))),
         "\n".join(aligned([("Left out", f"{part}: {reason}") for part, reason in answer.left_out])),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
+from fitcheck.things.answer import Answer
 from fitcheck.things.fill import Fill
+from fitcheck.things.gist import Noun
 from fitcheck.things.pose import Pose
 from fitcheck.things.proof import Proof
 from fitcheck.things.solid import Floats
@@ -23,10 +25,19 @@ HeldBy = Literal["floor", "rim", "what stands there"]
 Because = Literal["", "dip", "points", "area"]
 # Of which shape of the part a bound is proven: of sheet that may be sprung only as it is then.
 ShapeOf = Literal["", "flat", "so sprung"]
+COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+# Air under this is a cupful: it is let out by rocking the part.
+CUPFUL_L = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+def count_words(count: int) -> str:
+    """Return "two passes"."""
+    number = COUNTS[count] if count < len(COUNTS) else str(count)
+    return f"{number} pass{'' if count == 1 else 'es'}"
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Pass(Noun):
     """One pass: the pose (tank from part), let down as deep as it goes; the level and its liquid.
 
     covers, wet_m2: the share and the area of the surface that it wets. lowest_mm, highest_mm: of the part,
@@ -46,17 +57,17 @@ class Pass:
     air_m2: float
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
-    """The tilts (radians) in which two passes wet the part as drawn, turned so; by the sizes as given."""
+@dataclass(frozen=True, slots=True, repr=False)
+class Window(Noun):
+    """The tilts (radians) in which two passes wet the part as drawn, at one turn; by the sizes as given."""
 
     turn: Turn
     low_rad: float
     high_rad: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class AtLeast:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class AtLeast(Noun):
     """How many passes are proven to be needed, and why.
 
     because "dip": proof that it does not go under in one; "points": points_mm (k, 3) of the part, no two of
@@ -72,8 +83,8 @@ class AtLeast:
     proof: Proof | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class NeverWet:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class NeverWet(Noun):
     """Why no number of passes will do: a place on the surface that none can wet.
 
     It lies between the far points (k, 3), so a pass that wets it wets one of them too, and each is further
@@ -86,8 +97,8 @@ class NeverWet:
     room_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class PassAnswer:
+@dataclass(frozen=True, slots=True, repr=False)
+class PassAnswer(Answer):
     """How many passes wet all of a part.
 
     passes: those that do, or the best that were found where they leave some dry. turn: how the part is turned
@@ -98,6 +109,7 @@ class PassAnswer:
     never: why no number of passes will do. sprung: how the sheet is sprung for this answer.
     """
 
+    kind: ClassVar[str] = "pass"
     part: str
     tank: str
     verdict: PassVerdict
@@ -110,5 +122,4 @@ class PassAnswer:
     windows: tuple[Window, ...]
     never: NeverWet | None = None
     sprung: Sprung | None = None
-    cautions: tuple[str, ...] = ()
     band_mm: float | None = None

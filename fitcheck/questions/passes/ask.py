@@ -11,21 +11,30 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from fitcheck.geometry.poses.dip_problem import case_of
+from fitcheck.geometry.poses.dip_problem import dip_problem
 from fitcheck.geometry.statics.sprung_sheet import bent_part, is_springy, sprung_to
 from fitcheck.questions.dip.answer import DoesNotFit, Fits
 from fitcheck.questions.dip.ask import dip
-from fitcheck.questions.passes.answer import AtLeast, PassAnswer, PassVerdict, ShapeOf, Turn, Window
+from fitcheck.questions.passes.answer import (
+    COUNTS,
+    AtLeast,
+    PassAnswer,
+    PassVerdict,
+    ShapeOf,
+    Turn,
+    Window,
+    count_words,
+)
+from fitcheck.questions.passes.cautions import cautions_of
 from fitcheck.questions.passes.let_down import LetDown, OverTank, covered, over_tank, pass_of, settled
 from fitcheck.questions.passes.more_passes import several, shared_along_mm
 from fitcheck.questions.passes.pass_bounds import bounds
 from fitcheck.questions.passes.two_passes import END_FOR_END, EndForEnd, advised, tries, two_at
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.pose import Angles
+from fitcheck.things.shop import Shop
 from fitcheck.things.springing import Sprung
 from fitcheck.things.tank import Tank
-
-COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,18 +51,52 @@ class _Found:
 
 
 def passes(part: Part, tank: Tank, angles: Angles | None = None, chord_mm: float | None = None) -> PassAnswer:
-    """Tell in how many passes the part gets wet all over in this tank.
+    """Tell in how many passes a part gets wet all over in a tank, and how it is turned between them.
 
-    angles: look at this one attitude and the turns from it only. chord_mm: the part, flat sheet, is sprung
-    across its width until its outer edges are so far apart; without it springy sheet is sprung where it does
-    not go flat in two passes.
+    Parameters
+    ----------
+    part : Part
+        The part, as drawn; sheet is drawn flat.
+    tank : Tank
+        The tank. Its `overlap` is what passes share along the part.
+    angles : Angles, optional
+        Try this one attitude, in radians, and the turns from it only.
+    chord_mm : float, optional
+        The part, flat sheet, is sprung across its width until its outer edges are so far apart. Without it
+        springy sheet is sprung where it does not go flat in two passes.
 
-    "fits" with one pass where `dip` fits, or with several that keep every clearance and the overlap, tapes
-    included, their poses looked at again by exact distance; "measure again" where the tapes decide; "does not
-    fit" where it is proven that no number of passes will do, or where the sheet would keep a set; "not found"
-    otherwise, with the best two that were found. Raises `Refused` for a part that cannot be sprung, where
-    that is asked.
+    Returns
+    -------
+    PassAnswer
+        "fits" with one pass where `dip` fits, or with several that keep every clearance and the overlap,
+        tapes included, their poses checked by exact distance; "measure again" where the tapes decide; "does
+        not fit" where it is proven that no number of passes will do, or where the sheet would keep a set;
+        "not found" otherwise, with the best two that were found.
+
+    Raises
+    ------
+    Refused
+        For a part that cannot be sprung, where that is asked, and for a chord that is not under its width.
+
+    Notes
+    -----
+    How few passes will do at least is proven over all attitudes (`pass_bounds`). A strip bends to the curve
+    of Euler's elastica, and its faces are strained by half its thickness over the radius (`sprung_sheet`).
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.passes(shop.parts["P10"], shop.tanks["T1"])
+    >>> answer.verdict, len(answer.passes), answer.turn, answer.at_least.passes
+    ('fits', 2, 'rolled over', 2)
     """
+    answer = _passes(part, tank, angles, chord_mm)
+    return replace(answer, cautions=cautions_of(answer, tank), asked=Shop.of(part, tank))
+
+
+def _passes(part: Part, tank: Tank, angles: Angles | None, chord_mm: float | None) -> PassAnswer:
+    """Return the answer, sheet sprung where that is asked or helps."""
     if chord_mm is not None:
         return _sprung(part, tank, sprung_to(part, chord_mm), angles)
     if not is_springy(part):
@@ -106,7 +149,7 @@ def _sprung_if_that_helps(part: Part, tank: Tank, flat: PassAnswer, angles: Angl
 
 def _chord_mm(part: Part, tank: Tank) -> float | None:
     """Return the widest chord that goes between the long walls, tapes in hand; None where it goes flat."""
-    room = tank.size_mm[1] - 2.0 * (tank.rules.side_clearance_mm + case_of(part, tank).tape_mm)
+    room = tank.size_mm[1] - 2.0 * (tank.rules.side_clearance_mm + dip_problem(part, tank).tape_mm)
     thick, wide, _ = sorted(part.size_mm)
     if not thick < room < wide:
         return None
@@ -117,7 +160,7 @@ def _chord_mm(part: Part, tank: Tank) -> float | None:
 
 
 def _rigid(part: Part, tank: Tank, angles: Angles | None, shape: ShapeOf = "") -> PassAnswer:
-    over = over_tank(case_of(part, tank))
+    over = over_tank(dip_problem(part, tank))
     one = dip(part, tank, angles=angles, with_cures=False, vessel=over.at_hand.vessel)
     if isinstance(one, Fits):
         return _one(over, one)
@@ -172,7 +215,7 @@ def _found(over: OverTank, tape_mm: float) -> _Found | None:
 def _so_hung(part: Part, tank: Tank, angles: Angles) -> PassAnswer:
     """Return the answer for one attitude: the deepest it goes, and the turn after which another helps."""
     free = replace(part, attitude=Attitude())
-    over = over_tank(case_of(free, tank))
+    over = over_tank(dip_problem(free, tank))
     overlap = tank.rules.overlap_mm
     unknown = AtLeast(1, ""), ()
     for tape, verdict, said in (
@@ -217,12 +260,6 @@ def _not(at_least: AtLeast) -> str:
     verb = "is" if at_least.passes == 2 else "are"
     shape = f", {at_least.shape}" if at_least.shape else ""
     return f"{fewer} {verb} proven not to do{shape}"
-
-
-def count_words(count: int) -> str:
-    """Return "two passes"."""
-    number = COUNTS[count] if count < len(COUNTS) else str(count)
-    return f"{number} pass{'' if count == 1 else 'es'}"
 
 
 def _best(

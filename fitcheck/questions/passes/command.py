@@ -50,22 +50,15 @@ def passes(  # noqa: PLR0913, PLR0917 - one parameter for each option
     angles = angles_given(tilt, roll, swing)
     chord = read_option("--sprung", sprung, read_length)
     from fitcheck.files.shop_file import read_shop
-    from fitcheck.geometry.statics.sprung_sheet import bent_part
     from fitcheck.questions.passes.ask import passes as ask
-    from fitcheck.questions.passes.record import pass_json
-    from fitcheck.questions.passes.say import pass_text
-    from fitcheck.say.legacy_cautions import with_pass_cautions
+    from fitcheck.questions.register import draw, text, to_dict
 
     known = read_shop(shop, part)
     the_part, the_tank = part_and_tank(known, shop, part, tank)
-    answer = with_pass_cautions(ask(the_part, the_tank, angles, chord), the_tank, known.show)
-    if answer.sprung is not None:
-        the_part = bent_part(the_part, answer.sprung.chord_mm)
+    answer = ask(the_part, the_tank, angles, chord)
     if picture is not None:
-        from fitcheck.questions.passes.draw import draw_passes
-
-        draw_passes(answer, the_part, the_tank, known.show, picture, known.name)
+        draw(answer, picture, known)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
-        finish_json(pass_json(answer), code)
-    finish(pass_text(answer, the_part, known.show), code)
+        finish_json(to_dict(answer, known.show), code)
+    finish(text(answer, known), code)

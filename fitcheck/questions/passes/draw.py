@@ -10,8 +10,9 @@ from fitcheck.draw.captions import Fact
 from fitcheck.draw.ink import Box, Mark, Marks
 from fitcheck.draw.layout import SHEET_PT, body_of_sheet
 from fitcheck.draw.paint import blank, checked_path, put, write
-from fitcheck.questions.passes.answer import PassAnswer
-from fitcheck.questions.passes.ask import count_words
+from fitcheck.draw.svg import svg as svg_of
+from fitcheck.geometry.statics.sprung_sheet import bent_part
+from fitcheck.questions.passes.answer import PassAnswer, count_words
 from fitcheck.questions.passes.draw_bands import banded, faces_height, faces_marks, key_marks
 from fitcheck.questions.passes.draw_view import (
     PassScene,
@@ -22,9 +23,10 @@ from fitcheck.questions.passes.draw_view import (
     scale_in,
 )
 from fitcheck.questions.passes.say import TURN_WORDS
-from fitcheck.say.legacy_cautions import ENDS_OUT, RE_WET, SPRUNG
+from fitcheck.say.cautions import sentences
+from fitcheck.things.caution import Caution
 from fitcheck.things.part import Part
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.tank import Tank
 from fitcheck.words.rounding import at_least, is_under_a_mark
 from fitcheck.words.units import show_angle, show_length
@@ -35,6 +37,9 @@ COLOURS = {
     "measure again": ink.CARE,
     "not found": ink.UNKNOWN,
 }
+# The cautions that stand on the sheet.
+SEVERAL = (Caution("band shows"), Caution("end stands out"))
+SPRUNG = Caution("sprung sheet")
 _FACTS_PT = 58.0
 _AIR_PT = 8.0
 _KEY_PT = 16.0
@@ -44,6 +49,26 @@ _FACES_SHARE, _FEWER_FACES_SHARE = 0.4, 0.3
 MOST_DIMENSIONED = 2
 # More passes than this would be too small to read; the printed answer has them all.
 MOST_DRAWN = 6
+
+
+def draw(answer: PassAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw an answer about a part and a tank of this shop; see `draw_passes`."""
+    part, tank = _as_it_goes_in(answer, shop), shop.tanks[answer.tank]
+    draw_passes(answer, part, tank, shop.show, path, shop.name)
+    return ()
+
+
+def svg(answer: PassAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    part, tank = _as_it_goes_in(answer, shop), shop.tanks[answer.tank]
+    marks = passes_marks(answer, part, tank, shop.show, shop.name)
+    return svg_of(marks, SHEET_PT, f"{answer.part} in {answer.tank}")
+
+
+def _as_it_goes_in(answer: PassAnswer, shop: Shop) -> Part:
+    """Return the part, sprung where the answer has it so."""
+    part = shop.parts[answer.part]
+    return part if answer.sprung is None else bent_part(part, answer.sprung.chord_mm)
 
 
 def draw_passes(
@@ -62,9 +87,9 @@ def draw_passes(
 
 def passes_marks(answer: PassAnswer, part: Part, tank: Tank, show: Show, shop_name: str = "") -> Marks:
     """Return everything on the sheet of an answer."""
-    several = (RE_WET, ENDS_OUT) if len(answer.passes) > 1 else ()
-    notes = (*several, *((SPRUNG,) if answer.sprung else ()))
-    foot, high = layout.footer(notes)
+    several = SEVERAL if len(answer.passes) > 1 else ()
+    notes = (*several, *((SPRUNG,) if answer.sprung is not None else ()))
+    foot, high = layout.footer(sentences(notes, show))
     body = body_of_sheet(high)
     marks: list[Mark] = [
         *layout.frame_of_sheet(),

@@ -1,6 +1,6 @@
 """The pictures of a pass on a sheet: the part out over the rim, and its faces with what is treated twice.
 
-Both are those of `passes.py`, made to the box that they are given.
+Both are those of `draw.py`, made to the box that they are given.
 """
 
 from __future__ import annotations

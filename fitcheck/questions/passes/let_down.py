@@ -10,8 +10,8 @@ import numpy as np
 from fitcheck.geometry.liquid.fill_level import fill_at
 from fitcheck.geometry.liquid.halfspace_area import dry_share, wet_areas_mm2
 from fitcheck.geometry.liquid.overhang import ROUNDING_MM, lowest_between
-from fitcheck.geometry.poses.dip_problem import Case
-from fitcheck.geometry.poses.part_memo import AtHand
+from fitcheck.geometry.poses.dip_problem import DipProblem
+from fitcheck.geometry.poses.part_memo import PartMemo
 from fitcheck.proving.exact_gaps import recheck_pass
 from fitcheck.questions.passes.answer import HeldBy, Pass
 from fitcheck.things.pose import Angles, Pose, rotation_from
@@ -29,9 +29,9 @@ HALVINGS = 17
 class OverTank:
     """One part over one tank. outline_mm (n, 3): the corners of its hull, centred as case.points are."""
 
-    case: Case
+    case: DipProblem
     outline_mm: Floats
-    at_hand: AtHand
+    at_hand: PartMemo
 
     @property
     def level_mm(self) -> float:
@@ -54,12 +54,12 @@ class LetDown:
     held_by: HeldBy
 
 
-def over_tank(case: Case) -> OverTank:
+def over_tank(case: DipProblem) -> OverTank:
     """Return a part over a tank, with only the points of it that stick out."""
     from scipy.spatial import ConvexHull
 
     points = case.points.all_mm
-    return OverTank(case, points[ConvexHull(points).vertices], AtHand(case.part))
+    return OverTank(case, points[ConvexHull(points).vertices], PartMemo(case.part))
 
 
 def let_down(over: OverTank, angles: Angles, tape_mm: float) -> LetDown | None:
@@ -91,7 +91,7 @@ def _at(over: OverTank, angles: Angles, shift: Floats, held_by: HeldBy) -> LetDo
     return LetDown(angles, rotation, shift, up, line, held_by)
 
 
-def is_allowed(case: Case, angles: Angles) -> bool:
+def is_allowed(case: DipProblem, angles: Angles) -> bool:
     """Tell whether the part may be turned so; end for end by hand it may be always."""
     attitude = case.part.attitude
     swing = min(abs(angles.swing_rad), HALF - abs(angles.swing_rad))

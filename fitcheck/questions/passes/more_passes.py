@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.liquid.halfspace_area import dry_share
-from fitcheck.geometry.liquid.set_cover import fewest
+from fitcheck.geometry.liquid.set_cover import smallest_cover
 from fitcheck.questions.passes.let_down import LetDown, OverTank, let_down, settled
 from fitcheck.questions.passes.two_passes import within_half
 from fitcheck.things.pose import Angles
@@ -51,7 +51,7 @@ def several(over: OverTank, tape_mm: float) -> Several | None:
         if not ways:
             return None
         ups, lines = _planes(ways)
-        chosen = fewest(solid, ups, lines, np.array([_cost(way) for way in ways]), overlap / 2.0)
+        chosen = smallest_cover(solid, ups, lines, np.array([_cost(way) for way in ways]), overlap / 2.0)
         if chosen is None or len(ways) == 1:
             return None
         if len(chosen) == 1:

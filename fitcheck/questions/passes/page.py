@@ -6,12 +6,13 @@ from fitcheck.draw.captions import STANDING_CAUTION
 from fitcheck.draw.sheet_sections import Drawing, Facts, Lead, Notes, Page, Section, Value
 from fitcheck.questions.dip.page import liquid_values, own_cautions, ticks, under_words
 from fitcheck.questions.passes.answer import Pass, PassAnswer
+from fitcheck.questions.passes.draw import SEVERAL
 from fitcheck.questions.passes.draw_bands import banded, stacked
 from fitcheck.questions.passes.draw_sketch import BandsSketch, PassSketch
 from fitcheck.questions.passes.draw_view import pass_scene
 from fitcheck.questions.passes.say import TURN_WORDS, overlap_words, sprung_rows
 from fitcheck.say.attitude_words import attitude, heights
-from fitcheck.say.legacy_cautions import ENDS_OUT, RE_WET
+from fitcheck.say.cautions import sentences
 from fitcheck.things.part import Part
 from fitcheck.things.shop import Show
 from fitcheck.things.tank import Tank
@@ -41,7 +42,7 @@ def _page(answer: PassAnswer, k: int, part: Part, tank: Tank, show: Show, shop_n
         Facts("", _facts(answer, k, part, show)),
         *((_bands(answer, part, show),) if k == 0 and count > 1 else ()),
         ticks(None, show),
-        Notes("More than one pass", (RE_WET, ENDS_OUT), "care"),
+        Notes("More than one pass", sentences(SEVERAL, show), "care"),
         *own_cautions(answer.cautions, tank, show),
     )
     return Page(

@@ -12,18 +12,21 @@ import numpy as np
 
 from fitcheck.geometry.liquid.fill_level import fill_at
 from fitcheck.geometry.liquid.pockets import Vessel
-from fitcheck.geometry.mesh.hole_caps import NARROW_MM, shut
+from fitcheck.geometry.mesh.hole_caps import NARROW_MM, holes_capped
 from fitcheck.geometry.statics.sprung_sheet import bent_part
 from fitcheck.proving.exact_gaps import recheck, recheck_pass
 from fitcheck.proving.infeasible_rotations import most_room_mm
+from fitcheck.proving.known import known_thing
+from fitcheck.proving.same import SAME_SHARE, same
 from fitcheck.proving.uncovered_surface import left_dry_mm2, slopes, surface_mm2
-from fitcheck.questions.dip.prove import FORGIVEN_MM, SAME_SHARE, same
+from fitcheck.questions.dip.prove import FORGIVEN_MM
 from fitcheck.questions.passes.answer import Pass, PassAnswer, Turn, Window
 from fitcheck.questions.passes.prove_fewer import fewer_checks, never_checks, tape_mm
 from fitcheck.questions.passes.prove_sprung import sprung_checks
 from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
-from fitcheck.things.proved import Check, Proved
+from fitcheck.things.proved import Check, NotChecked, Proved
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
 from fitcheck.words.errors import Refused
@@ -42,6 +45,20 @@ TURNED: dict[Turn | None, Floats] = {
     "upside down": OVER,
     "rolled over": OVER,
 }
+
+
+# Figures of a sprung sheet for which the checks have no second formula.
+NO_SECOND_FORMULA = "follows from the sheet's curve and stiffness, for which there is no second formula here"
+SPRUNG_NOT_CHECKED = tuple(
+    NotChecked(f"sprung.{key}", NO_SECOND_FORMULA)
+    for key in ("pull_n", "strapped_radius_mm", "strapped_strain")
+)
+
+
+def prove(answer: PassAnswer, shop: Shop) -> Proved:
+    """Tell whether an answer about passes is right for this shop; raises `Refused` where it is of another."""
+    part = known_thing(shop.parts, answer.part, "part")
+    return prove_pass(answer, part, known_thing(shop.tanks, answer.tank, "tank"))
 
 
 def prove_pass(answer: PassAnswer, part: Part, tank: Tank) -> Proved:
@@ -76,7 +93,8 @@ def prove_pass(answer: PassAnswer, part: Part, tank: Tank) -> Proved:
 
 
 def _proved(answer: PassAnswer, checks: list[Check]) -> Proved:
-    return Proved(f"{answer.part} in {answer.tank}", answer.verdict, tuple(checks))
+    left = () if answer.sprung is None else SPRUNG_NOT_CHECKED
+    return Proved(f"{answer.part} in {answer.tank}", answer.verdict, tuple(checks), left)
 
 
 def _pass_checks(answer: PassAnswer, k: int, each: Pass, part: Part, tank: Tank) -> list[Check]:
@@ -95,7 +113,7 @@ def _pass_checks(answer: PassAnswer, k: int, each: Pass, part: Part, tank: Tank)
     up, line = _planes([each])
     wet = 1.0 - left_dry_mm2(part.skin, up, line) / surface_mm2(part.skin)
     told = same(each.covers, wet) and same(each.wet_m2, wet * surface_mm2(part.skin) / MM2_PER_M2)
-    vessel = Vessel(shut(part.skin, NARROW_MM))
+    vessel = Vessel(holes_capped(part.skin, NARROW_MM))
     air_mm3, bare_mm2 = vessel.held_under(pose.rotation, each.level_mm - float(pose.shift_mm[2]))
     air_l = air_mm3 / MM3_PER_LITRE
     held = same(each.air_l, air_l) and same(each.air_m2, bare_mm2 / MM2_PER_M2)

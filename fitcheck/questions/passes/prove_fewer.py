@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 
-from fitcheck.proving.infeasible_rotations import recheck_no
+from fitcheck.proving.infeasible_rotations import recheck_infeasible
+from fitcheck.proving.same import SAME_MM
 from fitcheck.proving.uncovered_surface import most_under, surface_mm2
-from fitcheck.questions.dip.prove import SAME_MM
 from fitcheck.questions.passes.answer import AtLeast, NeverWet, PassAnswer
 from fitcheck.things.part import HALF_TURN, QUARTER_TURN, Part
 from fitcheck.things.proved import Check
@@ -39,7 +39,11 @@ def fewer_checks(answer: PassAnswer, part: Part, tank: Tank) -> list[Check]:
 
 def _shown(bound: AtLeast, part: Part, tank: Tank) -> bool:
     if bound.because == "dip":
-        return bound.passes == 2 and bound.proof is not None and recheck_no(part, tank, bound.proof).holds
+        return (
+            bound.passes == 2
+            and bound.proof is not None
+            and recheck_infeasible(part, tank, bound.proof).holds
+        )
     if bound.because == "points" and bound.points_mm is not None:
         points = bound.points_mm
         if len(points) != bound.passes or not _are_corners(points, part):

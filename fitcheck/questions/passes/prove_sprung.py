@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from fitcheck.geometry.mesh.measure import volume_mm3
-from fitcheck.questions.dip.prove import SAME_SHARE, same
+from fitcheck.proving.same import SAME_SHARE, same
 from fitcheck.things.part import Part
 from fitcheck.things.proved import Check
 from fitcheck.things.springing import Sprung

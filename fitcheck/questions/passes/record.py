@@ -17,15 +17,24 @@ from fitcheck.questions.passes.answer import (
     Turn,
     Window,
 )
-from fitcheck.things.records import pose_json, proof_json, read_fill, read_pose, read_proof, row_json
+from fitcheck.things.records import (
+    pose_json,
+    proof_json,
+    read_fill,
+    read_place,
+    read_pose,
+    read_proof,
+    row_json,
+)
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats, frozen_array
 from fitcheck.things.springing import Sprung
 from fitcheck.words.errors import Refused
-from fitcheck.words.json_values import Json, choice, mapping, number, numbers, rows, text_of, texts
-from fitcheck.words.units import RAD_PER_DEGREE
+from fitcheck.words.json_values import Json, choice, flag, given_rows, mapping, number, numbers, text_of
+from fitcheck.words.units import RAD_PER_DEGREE, radians_of
 
 
-def pass_json(answer: PassAnswer) -> Json:
+def to_dict(answer: PassAnswer) -> Json:
     """Return one answer as JSON; what has no value in this case is absent."""
     data: Json = {
         "verdict": answer.verdict,
@@ -50,7 +59,7 @@ def pass_json(answer: PassAnswer) -> Json:
         data["never"] = _never(answer.never)
     if answer.sprung is not None:
         data["sprung"] = _sprung(answer.sprung)
-    return {**data, "cautions": list(answer.cautions)}
+    return data
 
 
 def _pass(each: Pass) -> Json:
@@ -118,30 +127,27 @@ def _sprung(sprung: Sprung) -> Json:
     return data
 
 
-def pass_from_json(data: object) -> PassAnswer:
-    """Return the answer that `pass_json` wrote.
-
-    Raises `Refused`, naming the key, for anything else. Whether the answer is true is not looked at here.
-    """
-    whole = mapping(data, "the answer")
-    turn = text_of(whole, "turn") if "turn" in whole else None
+def from_dict(data: Mapping[str, object], _shop: Shop) -> PassAnswer:
+    """Return the answer that `to_dict` wrote; raises `Refused`, naming the key, for anything else."""
+    passes = tuple(_read_pass(mapping(row, "passes")) for row in given_rows(data, "passes"))
+    # One pass has no turn, and is told of none.
+    turn = text_of(data, "turn") if "turn" in data or len(passes) > 1 else None
     if turn is not None and turn not in get_args(Turn):
         raise Refused(f"turn is {turn!r}", f"it is one of {', '.join(get_args(Turn))}")
     return PassAnswer(
-        text_of(whole, "part"),
-        text_of(whole, "tank"),
-        choice(whole, "verdict", PassAnswer),
-        text_of(whole, "reason"),
-        tuple(_read_pass(mapping(row, "passes")) for row in rows(whole, "passes")),
+        text_of(data, "part"),
+        text_of(data, "tank"),
+        choice(data, "verdict", PassAnswer),
+        text_of(data, "reason"),
+        passes,
         cast(Turn | None, turn),
-        number(whole, "overlap_mm") if "overlap_mm" in whole else None,
-        number(whole, "covered"),
-        _read_because(whole),
-        tuple(_read_window(mapping(row, "windows")) for row in rows(whole, "windows")),
-        _read_never(mapping(whole["never"], "never")) if "never" in whole else None,
-        _read_sprung(mapping(whole["sprung"], "sprung")) if "sprung" in whole else None,
-        texts(whole, "cautions"),
-        number(whole, "band_mm") if "band_mm" in whole else None,
+        number(data, "overlap_mm") if "overlap_mm" in data else None,
+        number(data, "covered"),
+        _read_because(data),
+        tuple(_read_window(mapping(row, "windows")) for row in given_rows(data, "windows")),
+        _read_never(mapping(data["never"], "never")) if "never" in data else None,
+        _read_sprung(mapping(data["sprung"], "sprung")) if "sprung" in data else None,
+        number(data, "band_mm") if "band_mm" in data else None,
     )
 
 
@@ -158,7 +164,9 @@ def _read_window(row: Mapping[str, object]) -> Window:
     tilts = numbers(row, "tilt_deg")
     if tilts.shape != (2,):
         raise Refused("windows.tilt_deg is not a range", "give its low and its high end")
-    low, high = (float(tilt) * RAD_PER_DEGREE for tilt in tilts)
+    if not np.isfinite(tilts).all():
+        raise Refused("windows.tilt_deg is not finite", "give its low and its high end")
+    low, high = (radians_of(tilt) for tilt in tilts.tolist())
     return Window(choice(row, "turn", Window), low, high)
 
 
@@ -173,19 +181,16 @@ def _read_because(whole: Mapping[str, object]) -> AtLeast:
     return AtLeast(
         int(least),
         cast(Because, by),
-        _places(row, "points_mm") if "points_mm" in row else None,
-        number(row, "share_at_most") if "share_at_most" in row else None,
+        _places(row, "points_mm") if by == "points" else None,
+        number(row, "share_at_most") if by == "area" else None,
         cast(ShapeOf, shape),
-        read_proof(row) if "proof" in row else None,
+        read_proof(row) if by == "dip" else None,
     )
 
 
 def _read_never(row: Mapping[str, object]) -> NeverWet:
-    place = numbers(row, "place_mm")
-    if place.shape != (3,):
-        raise Refused("never.place_mm is not a place", "give its x, y and z")
-    x, y, z = place.tolist()
-    return NeverWet((x, y, z), _places(row, "far_mm"), number(row, "distance_mm"), number(row, "room_mm"))
+    place, far = read_place(row, "place_mm"), _places(row, "far_mm")
+    return NeverWet(place, far, number(row, "distance_mm"), number(row, "room_mm"))
 
 
 def _places(row: Mapping[str, object], key: str) -> Floats:
@@ -196,7 +201,7 @@ def _places(row: Mapping[str, object], key: str) -> Floats:
 
 
 def _read_sprung(row: Mapping[str, object]) -> Sprung:
-    return Sprung(
+    sprung = Sprung(
         curve=choice(row, "curve", Sprung),
         chord_mm=number(row, "chord_mm"),
         flat_mm=number(row, "arc_mm"),
@@ -211,3 +216,8 @@ def _read_sprung(row: Mapping[str, object]) -> Sprung:
         strapped_strain=number(row, "strapped_strain"),
         source=text_of(row, "source"),
     )
+    if flag(row, "permanent_set") != sprung.keeps_a_set:
+        raise Refused(
+            "permanent_set does not follow from the strains", "give the answer as fitcheck wrote it"
+        )
+    return sprung

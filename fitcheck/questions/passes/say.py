@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from fitcheck.questions.passes.answer import AtLeast, Pass, PassAnswer, Window
-from fitcheck.questions.passes.ask import count_words
-from fitcheck.say.attitude_words import hanging, heights
-from fitcheck.say.legacy_cautions import AIR_L
+from dataclasses import replace
+
+from fitcheck.questions.passes.answer import CUPFUL_L, AtLeast, Pass, PassAnswer, Window, count_words
+from fitcheck.say.attitude_words import hanging, heights_between
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.things.part import Part
+from fitcheck.things.shop import Shop
 from fitcheck.things.springing import Sprung
 from fitcheck.words.rounding import at_least, at_most, is_under_a_mark
 from fitcheck.words.units import (
@@ -33,8 +34,9 @@ HELD_WORDS = {
 }
 
 
-def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
+def text(answer: PassAnswer, shop: Shop) -> str:
     """Return the answer as text: the verdict in one line, then each pass, then the cautions."""
+    show, part = shop.show, _sized(answer, shop.parts[answer.part])
     rows = [] if answer.sprung is None else sprung_rows(answer.sprung, show)
     rows += [row for k, each in enumerate(answer.passes) for row in _pass_rows(k, each, part, show)]
     if answer.turn is not None:
@@ -56,9 +58,19 @@ def pass_text(answer: PassAnswer, part: Part, show: Show) -> str:
         _verdict_line(answer),
         folded(answer.reason),
         "\n".join(aligned(rows)),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
+
+
+def _sized(answer: PassAnswer, part: Part) -> Part:
+    """Return the part with the sizes that it has as it goes in; no words need its solid, which stays flat."""
+    if answer.sprung is None:
+        return part
+    size = list(part.size_mm)
+    thick, wide, _ = sorted(range(3), key=part.size_mm.__getitem__)
+    size[wide], size[thick] = answer.sprung.chord_mm, answer.sprung.rise_mm
+    return replace(part, size_mm=(size[0], size[1], size[2]))
 
 
 def _verdict_line(answer: PassAnswer) -> str:
@@ -103,11 +115,11 @@ def _pass_rows(k: int, each: Pass, part: Part, show: Show) -> list[tuple[str, st
     wet = show_area(each.wet_m2 * MM2_PER_M2, show)
     bare = show_area(each.air_m2 * MM2_PER_M2, show)
     keeps = (
-        f"; {show_volume(each.air_l, show)} of air keeps {bare} of that bare" if each.air_l > AIR_L else ""
+        f"; {show_volume(each.air_l, show)} of air keeps {bare} of that bare" if each.air_l > CUPFUL_L else ""
     )
     return [
         (f"Pass {k + 1}", f"{hanging(each.pose, part, show)}; {HELD_WORDS[each.held_by]}"),
-        ("", heights(each.pose, part, show)),
+        ("", heights_between(each.lowest_mm, each.highest_mm, show)),
         ("", f"liquid {down} down from the rim, {liquid}"),
         ("", f"wets {wet}, {each.covers:.1%} of the surface{keeps}"),
     ]

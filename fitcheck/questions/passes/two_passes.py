@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from fitcheck.geometry.liquid.overhang import ROUNDING_MM, lowest_lift_mm
-from fitcheck.geometry.solver.interval_bisection import stretches
+from fitcheck.geometry.solver.interval_bisection import bisected
 from fitcheck.questions.passes.answer import Turn, Window
 from fitcheck.questions.passes.let_down import LetDown, OverTank, let_down, settled
 from fitcheck.things.pose import Angles, rotation_from
@@ -108,7 +108,7 @@ class EndForEnd:
         room = case.tank.size_mm[1] - 2.0 * (rules.side_clearance_mm + self.tape_mm) + ROUNDING_MM
         if max(self._wide_mm) > room or max(abs(roll) for roll in self._rolls) > attitude.roll_rad:
             return []
-        found = stretches(0.0, min(QUARTER, attitude.tilt_rad), self.judge, FINEST_RAD)
+        found = bisected(0.0, min(QUARTER, attitude.tilt_rad), self.judge, FINEST_RAD)
         return [Window(self.turn, low, high) for low, high in found]
 
     def judge(self, tilt_rad: float, half_rad: float) -> bool | None:

@@ -1,15 +1,15 @@
 """Where air is caught going in, and liquid carried out; which way up is best; where one hole would help.
 
-What is held at an attitude is exact for the part's mesh (`pockets`); the error told is what the
-flats that stand for round faces can make of it, and rounding.
+What is held at an attitude is exact for the part's mesh (`held_pockets`).
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from fitcheck.geometry.liquid.attitude_map import (
-    Tick,
     best_way,
     caught_l,
     every_way_rad,
@@ -19,52 +19,82 @@ from fitcheck.geometry.liquid.attitude_map import (
     vessel_of,
 )
 from fitcheck.geometry.liquid.drain_holes import bores
+from fitcheck.geometry.liquid.held_pockets import LISTED_L, held_in, place_of
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN, Vessel
 from fitcheck.geometry.mesh.hole_caps import NARROW_MM
 from fitcheck.geometry.mesh.measure import sealed_mm3
-from fitcheck.geometry.poses.dip_problem import case_of, fitting
+from fitcheck.geometry.poses.dip_problem import dip_problem, fitting
 from fitcheck.geometry.poses.dip_with_obstacles import rooms_of
 from fitcheck.questions.pocket.answer import Hole, PocketAnswer, PocketMap
+from fitcheck.questions.pocket.cautions import cautions_of
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Held, Kind, Pocket
+from fitcheck.things.pockets import PocketKind, WayUp
 from fitcheck.things.pose import Angles, rotation_from
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Tank
-from fitcheck.words.units import MM2_PER_M2, MM3_PER_LITRE
+from fitcheck.words.progress import Progress, silent
+from fitcheck.words.units import MM3_PER_LITRE
 
-# Pockets smaller than this are given as one, at the largest of them.
-LISTED_L = 0.001
 # Holes told for each kind, and the pockets, largest first, that the next hole is tried for.
 HOLES, HOLED = 3, 3
-# Volumes are sums of some thousands of products; this share of the part's box covers their rounding.
-ROUNDING = 1e-12
 LEVEL = Angles()
 
 
 def pocket(
-    part: Part, angles: Angles | None = None, tank: Tank | None = None, tick: Tick = lambda: None
+    part: Part, angles: Angles | None = None, tank: Tank | None = None, progress: Progress = silent
 ) -> PocketAnswer:
-    """Tell what the part holds at an attitude; without one as drawn, and over all tilts and rolls as well.
+    """Tell where a part catches air going in and carries liquid out, and where one hole would help.
 
-    tank: the map tells also where the part goes under in it, and the best way is one of those. `tick` is
-    called as the map goes on (`ticks_of` tells how often). Angles that the part's limits do not allow are
-    looked at all the same (angles: the attitude). best is None where none goes under. Raises nothing of its
-    own.
+    Parameters
+    ----------
+    part : Part
+        The part; holes in it under 3 mm count as shut, as water closes them.
+    angles : Angles, optional
+        The attitude, in radians; looked at also where the part's limits do not allow it. Without it: as
+        drawn, and over all tilts and rolls that the part's limits allow as well (`map` and `best`).
+    tank : Tank, optional
+        Where given, the map tells also where the part goes under in it, and the best way is one of those.
+    progress : callable, optional
+        Called as the map goes on, as often as `ticks_of` tells.
+
+    Returns
+    -------
+    PocketAnswer
+        Litres, m2 and mm, places in the part's frame. `held` is exact for the part's mesh; each pocket's
+        `error_l` is what the flats that stand for round faces can make of it, and rounding. `holes` tells up
+        to three of each kind, that which helps most first. `map` has its arrays by tilts and rolls (t, r);
+        None where an attitude was asked about. `best` is None there too, and where no way up on the map goes
+        under in the tank. Always answers; it has no verdict.
+
+    Raises
+    ------
+    Refused
+        Nothing of its own.
+
+    Notes
+    -----
+    Air is caught under every place of the mesh that is higher than all around it, up to where it spills;
+    liquid the same, upside down. Swing makes no difference to either.
+
+    Examples
+    --------
+    The hatch pan of the demo yard, upside down and an edge up, keeps air until a hole is drilled:
+
+    >>> import fitcheck as fc
+    >>> from math import radians
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.pocket(shop.parts["P10"], fc.Angles(radians(30), radians(180)))
+    >>> round(answer.held.air_l, 1), round(answer.held.carry_out_l, 1)
+    (1.8, 0)
+    >>> answer.holes[0].kind, answer.holes[0].left_l < 0.1
+    ('air', True)
     """
     vessel = vessel_of(part)
     here = angles or LEVEL
     rotation = rotation_from(here)
-    chart, best = None, None
-    if angles is None:
-        tilts, rolls = steps_rad(part.attitude, vessel)
-        ways = every_way_rad(tilts, rolls)
-        caught = caught_l(vessel, ways, tick)
-        case = None if tank is None else case_of(part, tank)
-        fits = None if case is None else fitting(case, ways, *rooms_of(case))
-        usable = np.ones(caught.shape[:2], dtype=bool) if fits is None else fits
-        best = best_way(vessel, ways, caught, usable)
-        chart = PocketMap(tilts, rolls, caught[..., 0], caught[..., 1], fits)
-    return PocketAnswer(
+    chart, best = (None, None) if angles is not None else _every_way(part, vessel, tank, progress)
+    answer = PocketAnswer(
         part=part.name,
         tank=None if tank is None else tank.name,
         angles=here,
@@ -75,84 +105,38 @@ def pocket(
         map=chart,
         best=best,
         notes=_notes(part, vessel),
+        asked=Shop.of(part) if tank is None else Shop.of(part, tank),
     )
+    return replace(answer, cautions=cautions_of(answer))
+
+
+def _every_way(
+    part: Part, vessel: Vessel, tank: Tank | None, progress: Progress
+) -> tuple[PocketMap, WayUp | None]:
+    """Return what is held over all tilts and rolls, and the best of those that fit the tank."""
+    tilts, rolls = steps_rad(part.attitude, vessel)
+    ways = every_way_rad(tilts, rolls)
+    caught = caught_l(vessel, ways, progress)
+    case = None if tank is None else dip_problem(part, tank)
+    fits = None if case is None else fitting(case, ways, *rooms_of(case))
+    usable = np.ones(caught.shape[:2], dtype=bool) if fits is None else fits
+    chart = PocketMap(tilts, rolls, caught[..., 0], caught[..., 1], fits)
+    return chart, best_way(vessel, ways, caught, usable)
 
 
 def ticks_of(part: Part) -> int:
-    """Return how often `pocket` ticks for its map."""
+    """Return how often `pocket` calls its progress for its map."""
     vessel = vessel_of(part)
     return portions(every_way_rad(*steps_rad(part.attitude, vessel)))
 
 
-def held_at(part: Part, rotation: Floats) -> Held:
-    """Return the pockets of air and of liquid of a part turned by a rotation (3, 3), largest first.
-
-    Litres, in the part's frame in mm; exact for the mesh, holes under 3 mm shut. None of either: empty.
-    Raises nothing of its own.
-    """
-    return held_in(vessel_of(part), part, rotation)
-
-
-def held_in(vessel: Vessel, part: Part, rotation: Floats) -> Held:
-    """Return the same where the part's vessel is at hand."""
-    found = _pockets(vessel, part, rotation, "air") + _pockets(vessel, part, rotation, "liquid")
-    found += _shut(vessel, part, rotation)
-    return Held(tuple(sorted(found, key=lambda pocket: -pocket.volume_l)))
-
-
-def _pockets(vessel: Vessel, part: Part, rotation: Floats, kind: Kind) -> list[Pocket]:
-    turned = rotation if kind == "air" else UPSIDE_DOWN @ rotation
-    pools = vessel.pools(turned)
-    rounding = ROUNDING * float(np.prod(np.ptp(vessel.vertices_mm, axis=0)))
-    # Flats are off by the chord all over the metal touched, and the mouth is no more off in height.
-    error = part.chord_mm * (pools.touched_mm2 + pools.level_mm2) + rounding
-    sign = 1.0 if kind == "air" else -1.0
-    small = pools.volume_mm3 < LISTED_L * MM3_PER_LITRE
-    groups = [np.array([k]) for k in np.flatnonzero(~small)]
-    if pools.volume_mm3[small].sum() > 0.0:
-        groups.append(np.flatnonzero(small)[np.argsort(-pools.volume_mm3[small], kind="stable")])
-    return [
-        Pocket(
-            kind,
-            volume_l=float(pools.volume_mm3[group].sum()) / MM3_PER_LITRE,
-            error_l=float(error[group].sum()) / MM3_PER_LITRE,
-            touched_m2=float(pools.touched_mm2[group].sum()) / MM2_PER_M2,
-            top_mm=_place(vessel.vertices_mm[pools.top[group[0]]]),
-            spill_mm=sign * float(pools.spill_mm[group[0]]),
-        )
-        for group in groups
-    ]
-
-
-def _shut(vessel: Vessel, part: Part, rotation: Floats) -> list[Pocket]:
-    """Return the space whose only holes are too narrow to let water by, as a pocket of air."""
-    if vessel.shut_mm3 <= 0.0:
-        return []
-    heights = vessel.shut_points_mm @ rotation[2]
-    return [
-        Pocket(
-            "air",
-            volume_l=vessel.shut_mm3 / MM3_PER_LITRE,
-            error_l=part.chord_mm * vessel.shut_mm2 / MM3_PER_LITRE,
-            touched_m2=vessel.shut_mm2 / MM2_PER_M2,
-            top_mm=_place(vessel.shut_points_mm[heights.argmax()]),
-            spill_mm=float(heights.min()),
-        )
-    ]
-
-
-def _place(point: Floats) -> tuple[float, float, float]:
-    x, y, z = point.tolist()
-    return x, y, z
-
-
 def _holes(vessel: Vessel, rotation: Floats) -> tuple[Hole, ...]:
     """Return for each kind the hole that leaves least, then the one that helps it most, and so on."""
-    kinds: tuple[tuple[Kind, Floats], ...] = (("air", rotation), ("liquid", UPSIDE_DOWN @ rotation))
+    kinds: tuple[tuple[PocketKind, Floats], ...] = (("air", rotation), ("liquid", UPSIDE_DOWN @ rotation))
     return tuple(hole for kind, turned in kinds for hole in _one_by_one(vessel, turned, kind))
 
 
-def _one_by_one(vessel: Vessel, turned: Floats, kind: Kind) -> list[Hole]:
+def _one_by_one(vessel: Vessel, turned: Floats, kind: PocketKind) -> list[Hole]:
     worth = LISTED_L * MM3_PER_LITRE
     shut = vessel.shut_mm3 if kind == "air" else 0.0
     holes: list[Hole] = []
@@ -170,7 +154,7 @@ def _one_by_one(vessel: Vessel, turned: Floats, kind: Kind) -> list[Hole]:
         left, bore, more = min(tried, key=lambda row: row[0])
         if left > pools.volume_mm3.sum() - worth:
             break
-        holes.append(Hole(kind, _place(bore.at_mm), bore.through_mm, (left + shut) / MM3_PER_LITRE))
+        holes.append(Hole(kind, place_of(bore.at_mm), bore.through_mm, (left + shut) / MM3_PER_LITRE))
         ways, pools = more, vessel.pools(turned, more)
     return holes
 

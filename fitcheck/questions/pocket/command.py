@@ -57,20 +57,18 @@ def pocket(  # noqa: PLR0913, PLR0917 - one parameter for each option
         from fitcheck.files.shop_file import read_shop
         from fitcheck.questions.pocket.ask import pocket as ask
         from fitcheck.questions.pocket.ask import ticks_of
-        from fitcheck.questions.pocket.record import pocket_json
-        from fitcheck.questions.pocket.say import pocket_text
-        from fitcheck.say.legacy_cautions import with_pocket_cautions
+        from fitcheck.questions.register import text, to_dict
 
         known = read_shop(shop, part)
         the_part = part_named(known, shop, part)
         the_tank = None if tank is None else tank_named(known, shop, tank)
-        with ticking(0 if angles else ticks_of(the_part), f"all ways up of {part}") as tick:
-            answer = with_pocket_cautions(ask(the_part, angles, the_tank, tick))
+        with ticking(0 if angles else ticks_of(the_part), f"all ways up of {part}") as progress:
+            answer = ask(the_part, angles, the_tank, progress)
         if picture is not None and photographer is not None:
             _draw(answer, known, picture, photographer)
     if as_json:
-        finish_json(pocket_json(answer))
-    finish(pocket_text(answer, the_part, known.show))
+        finish_json(to_dict(answer, known.show))
+    finish(text(answer, known))
 
 
 def _draw(answer: PocketAnswer, shop: Shop, picture: Path, photographer: Photographer) -> None:

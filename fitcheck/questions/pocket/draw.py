@@ -13,15 +13,16 @@ from fitcheck.draw.ink import Box, Marks, Photo
 from fitcheck.draw.paint import DOTS_PER_POINT, blank, checked_path, put, write
 from fitcheck.draw.posed_part import Hung, hung, left_out, only
 from fitcheck.draw.space_photo import HOW_TO_DRAW_IN_SPACE, Photographer, in_space_side_by_side
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.pocket import draw_words as pocket_words
 from fitcheck.questions.pocket.answer import PocketAnswer
 from fitcheck.questions.pocket.draw_map import map_sheet
 from fitcheck.questions.pocket.draw_plan import BETWEEN_HALVES, NAME_ROW, Half, half_planned
 from fitcheck.questions.pocket.draw_views import from_above, half_views, headings
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Held, Kind, Pocket
+from fitcheck.things.pockets import Held, Pocket, PocketKind
 from fitcheck.things.pose import Pose, rotation_from
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.words.units import show_volume
 
 # The photograph is taken larger than it is printed, then shrunk: that smooths its edges.
@@ -32,9 +33,26 @@ _STRIP_PT = 46.0
 _AIR_PT = 14.0
 
 
+def draw(answer: PocketAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw an answer about a part of this shop; see `draw_pocket`."""
+    checked_path(path)
+    with Photographer() as photographer:
+        return draw_pocket(answer, shop.parts[answer.part], shop.show, shop.name, path, photographer)
+
+
+def svg(answer: PocketAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG, from above in place of the view in space."""
+    part, show = shop.parts[answer.part], shop.show
+    if answer.map is not None:
+        return svg_of(map_sheet(answer, answer.map, part, show, shop.name), layout.SHEET_PT, answer.part)
+    sheet = pocket_sheet(answer, part, show, shop.name)
+    third = tuple(mark for half in sheet.halves for mark in _third_view(half, None))
+    return svg_of((*sheet.marks, *third), layout.SHEET_PT, answer.part)
+
+
 def draw_pocket(
     answer: PocketAnswer, part: Part, show: Show, shop_name: str, path: Path | str, photographer: Photographer
-) -> list[str]:
+) -> tuple[str, ...]:
     """Draw what a part holds to `path` (.png, .svg or .pdf) and return notes on what could not be drawn.
 
     At one attitude: the part as it hangs, with its pockets. Where none was asked about: the maps over tilt
@@ -47,7 +65,7 @@ def draw_pocket(
         paper = blank(layout.SHEET_PT)
         put(map_sheet(answer, answer.map, part, show, shop_name), paper)
         write(paper, target)
-        return []
+        return ()
     return _printed(pocket_sheet(answer, part, show, shop_name), target, photographer)
 
 
@@ -55,7 +73,7 @@ def draw_pocket(
 class DrawnHalf:
     """One half of a sheet: what is held of one kind (None: neither), and where the part is seen in space."""
 
-    kind: Kind | None
+    kind: PocketKind | None
     here: Hung
     plan: Half
     space_box: Box
@@ -67,12 +85,12 @@ class PocketSheet:
 
     halves: tuple[DrawnHalf, ...]
     marks: Marks
-    notes: list[str]
+    notes: tuple[str, ...]
 
 
 def pocket_sheet(answer: PocketAnswer, part: Part, show: Show, shop_name: str) -> PocketSheet:
     """Return the sheet of what is held at one attitude, ready to be put on paper."""
-    foot, high = layout.footer(pocket_words.notes(answer))
+    foot, high = layout.footer(pocket_words.notes(answer, show))
     halves, words_box = _placed(_hung(answer, part), high)
     facts = pocket_words.facts(answer, show)
     whole = len(halves) == 1
@@ -89,7 +107,7 @@ def pocket_sheet(answer: PocketAnswer, part: Part, show: Show, shop_name: str) -
     return PocketSheet(halves, tuple(marks), _missing(missing, show))
 
 
-def _hung(answer: PocketAnswer, part: Part) -> list[tuple[Kind | None, Hung]]:
+def _hung(answer: PocketAnswer, part: Part) -> list[tuple[PocketKind | None, Hung]]:
     """Return the part as it hangs, once for each kind that it holds; alone where it holds nothing."""
     # Seen along its own length and width: swing makes no difference to what it holds.
     turned = rotation_from(answer.angles._replace(swing_rad=0.0))
@@ -100,7 +118,7 @@ def _hung(answer: PocketAnswer, part: Part) -> list[tuple[Kind | None, Hung]]:
     return [(kind, hung(part, pose, only(answer.held, kind))) for kind in kinds]
 
 
-def _placed(parts: list[tuple[Kind | None, Hung]], foot: float) -> tuple[tuple[DrawnHalf, ...], Box]:
+def _placed(parts: list[tuple[PocketKind | None, Hung]], foot: float) -> tuple[tuple[DrawnHalf, ...], Box]:
     """Return the halves in their places, and the box for words."""
     body = layout.body_of_sheet(foot)
     points = parts[0][1].part.vertices_mm
@@ -120,15 +138,15 @@ def _placed(parts: list[tuple[Kind | None, Hung]], foot: float) -> tuple[tuple[D
     return tuple(halves), words
 
 
-def _missing(pockets: list[Pocket], show: Show) -> list[str]:
+def _missing(pockets: list[Pocket], show: Show) -> tuple[str, ...]:
     if not pockets:
-        return []
+        return ()
     volume = show_volume(sum(pocket.volume_l for pocket in pockets), show)
     number = "1 pocket" if len(pockets) == 1 else f"{len(pockets)} pockets"
-    return [f"the picture leaves out {number}, {volume} in all; the figures have them"]
+    return (f"the picture leaves out {number}, {volume} in all; the figures have them",)
 
 
-def _printed(sheet: PocketSheet, target: Path, photographer: Photographer) -> list[str]:
+def _printed(sheet: PocketSheet, target: Path, photographer: Photographer) -> tuple[str, ...]:
     """Put a sheet on paper, with one photograph cut up for all its halves."""
     box = sheet.halves[0].space_box
     dots = round(box.width * _LARGER * DOTS_PER_POINT), round(box.height * _LARGER * DOTS_PER_POINT)
@@ -141,7 +159,7 @@ def _printed(sheet: PocketSheet, target: Path, photographer: Photographer) -> li
         mine = None if pixels is None else pixels[:, k * dots[0] : (k + 1) * dots[0]]
         put(_third_view(half, mine), paper)
     write(paper, target)
-    return sheet.notes if pixels is not None else [*sheet.notes, HOW_TO_DRAW_IN_SPACE]
+    return sheet.notes if pixels is not None else (*sheet.notes, HOW_TO_DRAW_IN_SPACE)
 
 
 def _third_view(half: DrawnHalf, pixels: NDArray[np.uint8] | None) -> Marks:

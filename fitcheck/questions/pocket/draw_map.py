@@ -9,9 +9,9 @@ from fitcheck.draw.captions import Fact, attitude_words
 from fitcheck.draw.ink import Box, Label, Mark, Marks, Stroke
 from fitcheck.draw.posed_part import hung
 from fitcheck.geometry.liquid.attitude_map import SPOONFUL_L
+from fitcheck.geometry.liquid.held_pockets import held_at
 from fitcheck.questions.pocket import draw_words as pocket_words
 from fitcheck.questions.pocket.answer import PocketAnswer, PocketMap
-from fitcheck.questions.pocket.ask import held_at
 from fitcheck.questions.pocket.draw_map_bands import levels_l
 from fitcheck.questions.pocket.draw_map_plot import (
     Axes,
@@ -25,9 +25,8 @@ from fitcheck.questions.pocket.draw_map_plot import (
     spread_out,
 )
 from fitcheck.questions.pocket.draw_views import small_views
-from fitcheck.say.legacy_cautions import DRILLING
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Kind
+from fitcheck.things.pockets import PocketKind
 from fitcheck.things.pose import Pose, rotation_from
 from fitcheck.things.shop import Show
 from fitcheck.words.units import show_angle, show_volume
@@ -47,13 +46,13 @@ _VIEWS_SHARE = 0.5
 def map_sheet(answer: PocketAnswer, chart: PocketMap, part: Part, show: Show, shop_name: str) -> Marks:
     """Return the sheet of a map."""
     # Holes are for one way up: none is told here.
-    foot, high = layout.footer(tuple(line for line in pocket_words.notes(answer) if line != DRILLING))
+    foot, high = layout.footer(pocket_words.notes(answer, show, holes=False))
     body = layout.body_of_sheet(high)
     row = Box(body.left, body.low + _FOOT_ROW + _LEGEND_ROW, body.right, body.high)
     middle = (row.left + row.right) / 2.0
     legend = Box(body.left, row.low - _LEGEND_ROW, body.right, row.low)
     levels = levels_l(float(max(chart.air_l.max(), chart.carry_out_l.max())), show)
-    halves: tuple[tuple[Kind, Box], ...] = (
+    halves: tuple[tuple[PocketKind, Box], ...] = (
         ("air", Box(row.left, row.low, middle, row.high)),
         ("liquid", Box(middle, row.low, row.right, row.high)),
     )
@@ -81,7 +80,11 @@ def _head(answer: PocketAnswer) -> tuple[str, str, str]:
 
 
 def _one_map(
-    answer: PocketAnswer, chart: PocketMap, half: tuple[Kind, Box], levels: tuple[float, ...], show: Show
+    answer: PocketAnswer,
+    chart: PocketMap,
+    half: tuple[PocketKind, Box],
+    levels: tuple[float, ...],
+    show: Show,
 ) -> Marks:
     """Return one of the maps with all that belongs to it, in its half of the sheet."""
     kind, box = half

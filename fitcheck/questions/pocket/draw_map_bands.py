@@ -11,7 +11,7 @@ import numpy as np
 from fitcheck.draw.ink import AIR, AIR_LINE, SURFACE
 from fitcheck.geometry.liquid.attitude_map import SPOONFUL_L
 from fitcheck.say.held_words import NOTHING_L
-from fitcheck.things.pockets import Kind
+from fitcheck.things.pockets import PocketKind
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import LITRES_PER_GALLON
@@ -25,7 +25,7 @@ _STEPS = ((1.0, 2.0, 5.0), (1.0, 5.0), (1.0,))
 # The second band begins at no less than so many times the first.
 _APART = 1.5
 # From the lightest band to the darkest, by way of the colour that a pocket has in the views; one hue each.
-_RAMPS: dict[Kind, tuple[str, str, str]] = {
+_RAMPS: dict[PocketKind, tuple[str, str, str]] = {
     "air": ("#fbe7bd", AIR, AIR_LINE),
     "liquid": ("#d5e7f4", "#6ba8d6", SURFACE),
 }
@@ -50,7 +50,7 @@ def levels_l(most_l: float, show: Show) -> tuple[float, ...]:
     return tuple(levels[:_MOST_BANDS])
 
 
-def colours(kind: Kind, bands: int) -> tuple[str, ...]:
+def colours(kind: PocketKind, bands: int) -> tuple[str, ...]:
     """Return a colour for each band, the lightest first."""
     ramp = np.array([_rgb(colour) for colour in _RAMPS[kind]])
     # The darkest is kept for the last band of a full map.

@@ -11,7 +11,7 @@ from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Box, Label, Mark, Marks, Stroke, box_of, text_size
 from fitcheck.draw.outline import hatched
 from fitcheck.questions.pocket.draw_map_bands import colours, line_at, rings_between
-from fitcheck.things.pockets import Kind
+from fitcheck.things.pockets import PocketKind
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import RAD_PER_DEGREE, show_volume
@@ -65,7 +65,7 @@ def _widened(angles: Floats) -> Floats:
     return np.array([angles[0] - _ALONE_RAD, angles[0] + _ALONE_RAD])
 
 
-def bands(axes: Axes, litres: Floats, levels_l: Sequence[float], kind: Kind) -> Marks:
+def bands(axes: Axes, litres: Floats, levels_l: Sequence[float], kind: PocketKind) -> Marks:
     """Return the bands of litres (t, r), and a line where the first one begins."""
     t, r = axes.tilts_rad, axes.rolls_rad
     marks: list[Mark] = [Area((axes.box.ring,), fill=ink.PAPER)]
@@ -121,7 +121,7 @@ def _ticks_deg(angles_rad: Floats) -> list[float]:
     return [float(k) * step + 0.0 for k in np.arange(first, last + 1.0)]
 
 
-def scale(levels_l: Sequence[float], kind: Kind, at: tuple[float, float], show: Show) -> Marks:
+def scale(levels_l: Sequence[float], kind: PocketKind, at: tuple[float, float], show: Show) -> Marks:
     """Return the scale of a map upwards from a place: a swatch for each band, and where it begins."""
     x, y = at
     marks: list[Mark] = []

@@ -24,7 +24,7 @@ from fitcheck.questions.pocket.draw_plan import (
     Half,
     end_name,
 )
-from fitcheck.things.pockets import Held, Kind
+from fitcheck.things.pockets import Held, PocketKind
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import show_volume
@@ -36,10 +36,10 @@ _TAG_AIR = 4.0
 _MOST_OF_ROW = 0.57
 
 
-def headings(held: Held, kind: Kind | None, box: Box, show: Show, *, whole: bool) -> Marks:
+def headings(held: Held, kind: PocketKind | None, box: Box, show: Show, *, whole: bool) -> Marks:
     """Return what is held of a kind, over its half; over a whole sheet also what is not held."""
     y = box.high - 0.6 * _HEADING_PT
-    kinds: tuple[Kind, ...] = ("air", "liquid")
+    kinds: tuple[PocketKind, ...] = ("air", "liquid")
     said = sorted(kinds, key=lambda each: each != kind) if whole else [each for each in kinds if each == kind]
     marks: list[Mark] = []
     left = box.left

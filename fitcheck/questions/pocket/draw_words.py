@@ -6,14 +6,15 @@ from fitcheck.draw import ink
 from fitcheck.draw.captions import Fact, attitude_words
 from fitcheck.questions.pocket.answer import Hole, PocketAnswer
 from fitcheck.questions.pocket.say import HOLE_WORDS
+from fitcheck.say.cautions import sentences
 from fitcheck.say.held_words import NOTHING_L
-from fitcheck.say.legacy_cautions import OUTRANKED, WATER_TEST
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Held, Kind
+from fitcheck.things.pockets import Held, PocketKind
 from fitcheck.things.shop import Show
+from fitcheck.things.tank_cautions import STANDING
 from fitcheck.words.units import MM2_PER_M2, show_area, show_volume
 
-WHEN: dict[Kind, str] = {"air": "Going in", "liquid": "Coming out"}
+WHEN: dict[PocketKind, str] = {"air": "Going in", "liquid": "Coming out"}
 _COUNTED = ("one", "two", "three")
 
 
@@ -22,18 +23,18 @@ def amount(litres: float, show: Show) -> str:
     return show_volume(litres, show) if litres >= NOTHING_L else "nothing"
 
 
-def held_l(held: Held, kind: Kind) -> float:
+def held_l(held: Held, kind: PocketKind) -> float:
     """Return how much of one kind is held."""
     return held.air_l if kind == "air" else held.carry_out_l
 
 
-def kinds_held(held: Held) -> tuple[Kind, ...]:
+def kinds_held(held: Held) -> tuple[PocketKind, ...]:
     """Return what is held at all: air, liquid, both or neither."""
-    kinds: tuple[Kind, ...] = ("air", "liquid")
+    kinds: tuple[PocketKind, ...] = ("air", "liquid")
     return tuple(kind for kind in kinds if held_l(held, kind) >= NOTHING_L)
 
 
-def heading(held: Held, kind: Kind, show: Show) -> str:
+def heading(held: Held, kind: PocketKind, show: Show) -> str:
     """Return "Going in: air 115 gal" or "Coming out: no liquid"."""
     litres = held_l(held, kind)
     what = f"{kind} {show_volume(litres, show)}" if litres >= NOTHING_L else f"no {kind}"
@@ -71,7 +72,7 @@ def facts(answer: PocketAnswer, show: Show) -> tuple[Fact, ...]:
     return tuple(fact for fact in told if fact.words)
 
 
-def _left(holes: tuple[Hole, ...], kind: Kind, show: Show) -> str:
+def _left(holes: tuple[Hole, ...], kind: PocketKind, show: Show) -> str:
     """Return what is left with one hole, with two, with three."""
     left = [amount(hole.left_l, show) for hole in holes if hole.kind == kind]
     if not left:
@@ -82,6 +83,11 @@ def _left(holes: tuple[Hole, ...], kind: Kind, show: Show) -> str:
     )
 
 
-def notes(answer: PocketAnswer) -> tuple[str, ...]:
-    """Return the small print: the answer's notes and cautions but the two that the standing one says."""
-    return tuple(line for line in (*answer.notes, *answer.cautions) if line not in (WATER_TEST, OUTRANKED))
+def notes(answer: PocketAnswer, show: Show, *, holes: bool = True) -> tuple[str, ...]:
+    """Return the small print: the answer's notes and cautions but the two that the standing one says.
+
+    holes: whether holes are told on the sheet; without, nor is the caution about drilling them.
+    """
+    standing = sentences(STANDING, show)
+    told = tuple(each for each in answer.cautions if holes or each.kind != "drilling")
+    return (*answer.notes, *(line for line in sentences(told, show) if line not in standing))

@@ -8,6 +8,7 @@ from fitcheck.say.held_words import NOTHING_L
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.things.part import Part
 from fitcheck.things.pockets import Pocket, WayUp
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import MM2_PER_M2, Show, show_area, show_length, show_volume
 
 HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
@@ -15,13 +16,14 @@ HOLE_WORDS = {"air": "bleed hole", "liquid": "drain hole"}
 TOLD = 6
 
 
-def pocket_text(answer: PocketAnswer, part: Part, show: Show) -> str:
+def text(answer: PocketAnswer, shop: Shop) -> str:
     """Return the answer as text: what is held in one line, then the numbers, then the cautions."""
+    part, show = shop.parts[answer.part], shop.show
     blocks = [
         first_line(answer, part, show),
         "\n".join(aligned(_rows(answer, part, show))),
         "\n".join(folded(f"note: {line}") for line in answer.notes),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

@@ -1,11 +1,12 @@
-"""The answer about a room: what stands in each other's way, the aisles, and where things stand."""
+"""Result of checking a room: what stands in each other's way, the aisles, and where things stand."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
+from fitcheck.things.answer import Answer
+from fitcheck.things.gist import Noun
 from fitcheck.things.room import Fixture, Place, Point, Room
 
 ConflictKind = Literal[
@@ -20,17 +21,17 @@ ConflictKind = Literal[
 RoomVerdict = Literal["fits", "does not fit", "not found"]
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+@dataclass(frozen=True, slots=True, repr=False)
+class Move(Noun):
     """One change: a fixture moved by so much east and north, or (by_mm None) a door hung to swing out."""
 
     name: str
     by_mm: Point | None
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
-    """Two things in each other's way.
+@dataclass(frozen=True, slots=True, repr=False)
+class Conflict(Noun):
+    """Two things in each other's way: between which, and of which kind.
 
     short_by_mm: how far one of the two must be moved, at least, or how much the aisle lacks. cure: one change
     after which this conflict is gone and none has come; None where no such change was found.
@@ -42,9 +43,9 @@ class Conflict:
     cure: Move | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Aisle:
-    """The widest clear way from a door to one working side.
+@dataclass(frozen=True, slots=True, repr=False)
+class Aisle(Noun):
+    """The widest clear way from a door to one working side of a fixture.
 
     width_mm: of the widest disc that goes all the way; the true value lies within at_least_mm and
     at_most_mm. 0 where there is no way. pinch: the two things that it passes between where it is narrowest,
@@ -61,8 +62,8 @@ class Aisle:
     pinch_mm: tuple[Point, Point] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+@dataclass(frozen=True, slots=True, repr=False)
+class Layout(Noun):
     """Where everything stands, and how good that is.
 
     least_aisle_mm: the narrowest of the aisles (None: no working side or no door). free_mm2: the floor that a
@@ -81,14 +82,15 @@ class Layout:
         return {fixture.name: fixture.place for fixture in self.fixtures if fixture.place is not None}
 
 
-@dataclass(frozen=True, slots=True)
-class RoomAnswer:
+@dataclass(frozen=True, slots=True, repr=False)
+class RoomAnswer(Answer):
     """What was found about a room.
 
     layouts: that which was checked, or those found, best first. grid_mm: the steps in which places were
-    looked for (None: nothing was looked for). proof: what a "does not fit" or "not found" rests on.
+    searched (None: nothing was searched). proof: what a "does not fit" or "not found" rests on.
     """
 
+    kind: ClassVar[str] = "room"
     room: Room
     verdict: RoomVerdict
     reason: str
@@ -96,29 +98,8 @@ class RoomAnswer:
     layouts: tuple[Layout, ...]
     grid_mm: float | None = None
     proof: str = ""
-    cautions: tuple[str, ...] = ()
 
     @property
     def best(self) -> Layout | None:
         """The first of the layouts."""
         return self.layouts[0] if self.layouts else None
-
-
-@dataclass(frozen=True, slots=True)
-class ToldAisle:
-    """An aisle as it was told: its width and its pinch."""
-
-    to: str
-    width_mm: float
-    pinch_mm: tuple[Point, Point] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class ToldRoom:
-    """An answer about a room as it was told. conflicts: their kind, between what, and by how much."""
-
-    room: str
-    verdict: RoomVerdict
-    placed: Mapping[str, Place]
-    conflicts: tuple[tuple[str, tuple[str, ...], float], ...]
-    aisles: tuple[ToldAisle, ...]

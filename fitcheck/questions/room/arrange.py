@@ -18,6 +18,7 @@ from fitcheck.geometry.plan.grid_boxes import Box, apart, common_step_mm, convex
 from fitcheck.geometry.solver.floor_layout import Item, Placed, Placing, Shape, Spot
 from fitcheck.questions.room.answer import Layout, RoomAnswer
 from fitcheck.questions.room.ask import AISLE_MM, layout_of, room, stands, unreached
+from fitcheck.questions.room.cautions import cautions_of
 from fitcheck.questions.room.rules import (
     HEADROOM_MM,
     bars_of,
@@ -31,6 +32,7 @@ from fitcheck.questions.room.rules import (
     standing,
 )
 from fitcheck.things.room import SIDES, Fixture, Place, Room
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import read_length
 
@@ -39,7 +41,7 @@ LEAST_STEP_MM = read_length("1/16 in")
 # Layouts told, and how different two must be: one thing turned, or moved by this.
 MOST_LAYOUTS = 4
 DIFFERENT_MM = read_length("1 ft")
-# One that failed is left this far behind while looking; for a proof, by a step.
+# One that failed is left this far behind while searching; for a proof, by a step.
 _LEAP_MM = read_length("6 in")
 # Effort in the solver's deterministic seconds: for one layout, in all, and for a proof; and layouts tried.
 _EFFORT_ONE, _EFFORT_PROOF = 1.5, 60.0
@@ -62,12 +64,39 @@ class _Task:
 
 
 def arrange(the_room: Room) -> RoomAnswer:
-    """Place the fixtures that have no place; those that have one stay.
+    """Tell where the fixtures that have no place could stand; those that have one stay.
 
-    "fits" with up to MOST_LAYOUTS layouts, best first: by the least aisle, the free floor, the walls used.
-    "does not fit" with what it rests on (`proof`), else "not found". the_room: lengths in mm. Raises nothing
-    of its own.
+    Parameters
+    ----------
+    the_room : Room
+        Its floor, doors, fixtures and the floor to be kept clear, x east and y north in mm.
+
+    Returns
+    -------
+    RoomAnswer
+        "fits" with up to four layouts, best first: by the least aisle, the free floor, the walls used; each
+        checked as `room` checks one. "does not fit" with what it rests on (`proof`), else "not found". Where
+        every fixture has its place already: what `room` says. Raises nothing of its own.
+
+    Notes
+    -----
+    Places are searched at quarter turns, on the largest step of which all lengths are whole multiples, by the
+    constraint solver OR-Tools CP-SAT within an effort that no clock counts: the layouts are the same on
+    every machine.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.arrange(shop.rooms["build"])
+    >>> answer.verdict, len(answer.layouts), sorted(answer.best.places)[:2]
+    ('fits', 1, ['bench', 'boom stand'])
     """
+    answer = _arranged(the_room)
+    return replace(answer, cautions=cautions_of(answer), asked=Shop.of(the_room))
+
+
+def _arranged(the_room: Room) -> RoomAnswer:
     loose = tuple(fixture for fixture in the_room.fixtures if fixture.place is None)
     if not loose:
         return room(the_room)

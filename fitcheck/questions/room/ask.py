@@ -1,6 +1,6 @@
 """Whether what stands in a room leaves the doors, the working places and the aisles free.
 
-Overlaps are exact (`room_rules`), the aisles are known from both sides (`geometry/plan/aisles.py`), and every
+Overlaps are exact (`rules.py`), the aisles are known from both sides (`geometry/plan/aisles.py`), and every
 conflict comes with one change that cures it, where there is one: found as a place that is free of all
 conflicts, and then checked as the layout itself was.
 """
@@ -15,6 +15,7 @@ import numpy as np
 from fitcheck.geometry.plan.aisles import WIDTH_MM, Passages, Widest, joined, pieces
 from fitcheck.geometry.plan.convex_outlines import TOUCH_MM
 from fitcheck.questions.room.answer import Aisle, Conflict, Layout, Move, RoomAnswer, RoomVerdict
+from fitcheck.questions.room.cautions import cautions_of
 from fitcheck.questions.room.rules import (
     door_ways,
     floor_of,
@@ -26,6 +27,7 @@ from fitcheck.questions.room.rules import (
     standing,
 )
 from fitcheck.things.room import Fixture, Place, Point, Room
+from fitcheck.things.shop import Shop
 from fitcheck.words.errors import Refused
 
 # An aisle that lacks less than this is wide enough: no tape sees it.
@@ -35,10 +37,36 @@ _TRIES = 24
 
 
 def room(the_room: Room) -> RoomAnswer:
-    """Tell whether a layout stands: no conflict, and every working side reached by an aisle wide enough.
+    """Tell whether what stands in a room leaves doors, working places and aisles free.
 
-    the_room: lengths in mm. "fits", or "does not fit" with each conflict and what cures it. Raises `Refused`
-    where a fixture has no place yet (`arrange` finds one).
+    Parameters
+    ----------
+    the_room : Room
+        Its floor, doors, fixtures and the floor to be kept clear, x east and y north in mm.
+
+    Returns
+    -------
+    RoomAnswer
+        "fits", or "does not fit" with each conflict, what it lacks in mm, and one change that cures it, where
+        there is one. `best` has the aisles to every working side, known from both sides, in mm.
+
+    Raises
+    ------
+    Refused
+        Where a fixture has no place yet (`arrange` finds one).
+
+    Notes
+    -----
+    Overlaps are exact for rectangles and for the sector that a door sweeps. An aisle is as wide as the widest
+    disc that goes all the way.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.room(shop.rooms["build"])
+    >>> answer.verdict, len(answer.conflicts), round(answer.best.least_aisle_mm)
+    ('fits', 0, 914)
     """
     missing = [fixture.name for fixture in the_room.fixtures if fixture.place is None]
     if missing:
@@ -53,7 +81,8 @@ def room(the_room: Room) -> RoomAnswer:
     verdict: RoomVerdict = "does not fit" if conflicts else "fits"
     count = f"{len(conflicts)} conflict{'s' if len(conflicts) > 1 else ''}"
     reason = count if conflicts else "nothing is in the way of anything"
-    return RoomAnswer(the_room, verdict, reason, conflicts, (layout,))
+    answer = RoomAnswer(the_room, verdict, reason, conflicts, (layout,))
+    return replace(answer, cautions=cautions_of(answer), asked=Shop.of(the_room))
 
 
 def layout_of(the_room: Room) -> Layout:

@@ -34,27 +34,25 @@ def room(
     check_picture(picture)
     _check_dxf(plan)
     from fitcheck.files.shop_file import read_shop
+    from fitcheck.questions.register import text, to_dict
     from fitcheck.questions.room.arrange import arrange
     from fitcheck.questions.room.ask import room as ask
-    from fitcheck.questions.room.record import room_json
-    from fitcheck.questions.room.say import room_text
-    from fitcheck.questions.room.say_cautions import with_room_cautions
 
     known = read_shop(shop)
     the_room = named(shop, "room", room_name, known.rooms)
-    answer = with_room_cautions(arrange(the_room) if arranged else ask(the_room), known.show)
+    answer = arrange(the_room) if arranged else ask(the_room)
     if picture is not None:
-        from fitcheck.questions.room.draw import draw_room
+        from fitcheck.questions.room.draw import draw
 
-        draw_room(answer, known.show, picture, known.name)
+        draw(answer, known, picture)
     if plan is not None:
         from fitcheck.questions.room.draw_dxf import write_room_dxf
 
         write_room_dxf(answer, known.show, plan)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
-        finish_json(room_json(answer), code)
-    finish(room_text(answer, known.show), code)
+        finish_json(to_dict(answer, known.show), code)
+    finish(text(answer, known), code)
 
 
 def _check_dxf(path: Path | None) -> None:

@@ -11,12 +11,14 @@ from fitcheck.draw.captions import Fact
 from fitcheck.draw.ink import Box, Label, Marks
 from fitcheck.draw.layout import SHEET_PT, body_of_sheet
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.room.answer import RoomAnswer
 from fitcheck.questions.room.draw_plan import PlanFrame, plan_marks
 from fitcheck.questions.room.draw_tape import tape_height, tape_marks
 from fitcheck.questions.room.say import aisle_words, aisles_alike, conflict_words, move_words, verdict_words
-from fitcheck.questions.room.say_cautions import LOCAL_CODE
-from fitcheck.things.shop import Show
+from fitcheck.say.cautions import sentence
+from fitcheck.things.caution import Caution
+from fitcheck.things.shop import Shop, Show
 from fitcheck.words.units import MM_PER_INCH, show_area
 
 COLOURS = {"fits": ink.GO, "does not fit": ink.WARNING, "not found": ink.UNKNOWN}
@@ -30,20 +32,27 @@ _AIR_PT = 14.0
 _MOST_FACTS = 5
 
 
-def draw_room(answer: RoomAnswer, show: Show, path: Path | str, shop_name: str = "") -> None:
+def draw(answer: RoomAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
     """Draw the best layout of an answer, or the room alone, to `path` (.png, .svg or .pdf).
 
-    Raises `Refused` where the folder does not exist or the kind of file is unknown.
+    All of it can be drawn, so there are no notes. Raises `Refused` where the folder does not exist or the
+    kind of file is unknown.
     """
-    target = checked_path(Path(path))
+    target = checked_path(path)
     paper = blank(SHEET_PT)
-    put(room_marks(answer, show, shop_name), paper)
+    put(room_marks(answer, shop.show, shop.name), paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: RoomAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    return svg_of(room_marks(answer, shop.show, shop.name), SHEET_PT, f"room {answer.room.name}")
 
 
 def room_marks(answer: RoomAnswer, show: Show, shop_name: str = "") -> Marks:
     """Return everything on the sheet of an answer."""
-    foot, high = layout.footer((LOCAL_CODE,), BEFORE)
+    foot, high = layout.footer((sentence(Caution("local code"), show),), BEFORE)
     body = body_of_sheet(high)
     plan = Box(body.left, body.low, body.right - _WORDS_PT - _AIR_PT, body.high - 8.0)
     frame, scale = framed(answer, plan)

@@ -19,6 +19,7 @@ from fitcheck.questions.room.say import (
     turn_words,
     verdict_words,
 )
+from fitcheck.say.cautions import sentences
 from fitcheck.things.shop import Show
 
 _LEAST_PT, _MOST_PT = 450.0, 560.0
@@ -50,7 +51,7 @@ def room_pages(answer: RoomAnswer, show: Show, shop_name: str) -> tuple[Page, ..
         Lead("So laid out", verdict_words(answer, show)),
         Drawing(_PlanSketch(answer, show), says, _LEAST_PT, _MOST_PT),
         *_found(answer, show),
-        Notes("Cautions", answer.cautions, "care"),
+        Notes("Cautions", sentences(answer.cautions, show), "care"),
     )
     more = (_page(answer, shop_name, _table(rows[at : at + _ROWS])) for at in range(0, len(rows), _ROWS))
     return (_page(answer, shop_name, first), *more)

@@ -1,4 +1,4 @@
-"""Whether what was told about a room is so: by shapely and a flooded grid.
+"""A room answer checked again: by shapely and a flooded grid.
 
 It shares nothing with `room` and `arrange` but the rules of what may not stand where.
 """
@@ -15,10 +15,12 @@ import numpy as np
 import shapely
 
 from fitcheck.proving.aisle_grid import LESS, MORE, Edge, Grid
-from fitcheck.questions.room.answer import ToldRoom
+from fitcheck.proving.known import known_thing
+from fitcheck.questions.room.answer import Aisle, Layout, RoomAnswer
 from fitcheck.questions.room.prove_layout import no_layout_is_left
 from fitcheck.things.proved import Check, NotChecked, Proved
-from fitcheck.things.room import Door, Fixture, Place, Room, Side
+from fitcheck.things.room import Door, Fixture, Place, Point, Ring, Room, Side
+from fitcheck.things.shop import Shop
 from fitcheck.words.units import read_length
 
 # Overlaps thinner than a sheet of paper are none; told places are rounded where they are written.
@@ -45,35 +47,61 @@ class _Clash:
     other: Any
 
 
-def prove_room(told: ToldRoom, room: Room) -> Proved:
-    """Look at an answer of `room` or `room --arrange` again.
+def prove(answer: RoomAnswer, shop: Shop) -> Proved:
+    """Check an answer of `room` or of `arrange` again; raises `Refused` for a room that the shop has not.
 
     Shown again are the places, every conflict and what it lacks, and the aisles: to what a grid shows, and
-    the pinch exactly. That nothing can be arranged is where `prove_layout.py` rules it out by bodies and work
-    zones alone; else it is not, and the answer says so.
+    the pinch exactly; of every layout told. That nothing can be arranged is where `prove_layout.py` rules it
+    out by bodies and work zones alone; else it is not, and the answer says so. Cures and the free floor are
+    not checked.
     """
-    if told.verdict == "not found" or (told.verdict == "does not fit" and not told.conflicts):
-        empty = Check("no places are told", not told.placed)
-        if told.verdict == "not found":
-            return Proved(room.name, told.verdict, (empty,), (NotChecked("layouts", "that none was found"),))
-        if no_layout_is_left(room):
-            none = Check("no places at quarter turns are left for them, anywhere in the room", True)
-            return Proved(room.name, told.verdict, (empty, none))
-        return Proved(room.name, told.verdict, (empty,), (NotChecked("verdict", "that no layout stands"),))
-    placed = [(each, told.placed[each.name]) for each in room.fixtures if each.name in told.placed]
-    there = {each.name for each in room.fixtures} == set(told.placed)
-    checks = [
-        Check(
-            "every fixture has a place, those of the shop file their own",
-            there and all(_is_there(*each) for each in placed),
-        ),
-        Check(
-            "it fits if no conflict is told, and not else", (told.verdict == "fits") != bool(told.conflicts)
-        ),
-        *_conflict_checks(told, room, placed),
-        *(_aisle_checks(told, room, placed) if there else ()),
-    ]
-    return Proved(room.name, told.verdict, tuple(checks))
+    room = known_thing(shop.rooms, answer.room.name, "room")
+    fits = (answer.verdict == "fits") != bool(answer.conflicts)
+    says = Check("it fits if no conflict is told, and not else", fits)
+    if answer.layouts and answer.verdict != "not found":
+        checks = [
+            each
+            for k, layout in enumerate(answer.layouts)
+            for each in _layout_checks(answer, layout, k, room)
+        ]
+        return Proved(room.name, answer.verdict, (says, *checks))
+    empty = Check("no places are told", not answer.layouts)
+    if answer.verdict == "not found":
+        found_none = NotChecked("verdict", "that none was found")
+        return Proved(room.name, answer.verdict, (empty,), (found_none,))
+    if answer.conflicts:
+        return Proved(room.name, answer.verdict, (says, empty, *_conflicts_of_what_stands(answer, room)))
+    if no_layout_is_left(room):
+        none = Check("no places at quarter turns are left for them, anywhere in the room", True)
+        return Proved(room.name, answer.verdict, (empty, none))
+    open_still = NotChecked("verdict", "that no layout stands")
+    return Proved(room.name, answer.verdict, (empty,), (open_still,))
+
+
+def _layout_checks(answer: RoomAnswer, layout: Layout, number: int, room: Room) -> Iterator[Check]:
+    """Yield the checks of one layout; number: from 0, the best."""
+    which = f"layout {number + 1}: " if number else ""
+    places = layout.places
+    placed = [(each, places[each.name]) for each in room.fixtures if each.name in places]
+    there = {each.name for each in room.fixtures} == set(places)
+    yield Check(
+        f"{which}every fixture has a place, those of the shop file their own",
+        there and all(_is_there(*each) for each in placed),
+    )
+    checks = [*_conflict_checks(answer, room, placed)]
+    if there:
+        checks += _aisle_checks(answer, layout, room, placed)
+        checks.append(_walls_check(layout, room, placed))
+    yield from (Check(f"{which}{check.what}", check.holds) for check in checks)
+
+
+def _conflicts_of_what_stands(answer: RoomAnswer, room: Room) -> Iterator[Check]:
+    """Yield whether what has its place in the shop file is in each other's way, as is told."""
+    placed = [(each, each.place) for each in room.fixtures if each.place is not None]
+    yield Check(
+        "no aisle is told of, for not all has a place", all(c.kind != NARROW for c in answer.conflicts)
+    )
+    yield from _conflict_checks(answer, room, placed)
 
 
 def _is_there(fixture: Fixture, place: Place) -> bool:
@@ -84,7 +112,7 @@ def _is_there(fixture: Fixture, place: Place) -> bool:
     return math.dist(own.at_mm, place.at_mm) <= SAME_MM and turned <= SAME_RAD
 
 
-def _conflict_checks(told: ToldRoom, room: Room, placed: list[tuple[Fixture, Place]]) -> Iterator[Check]:
+def _conflict_checks(told: RoomAnswer, room: Room, placed: list[tuple[Fixture, Place]]) -> Iterator[Check]:
     """Yield whether the conflicts told are those there are, and each lacks what is told."""
     floor = shapely.Polygon(room.outline_mm)
     found: dict[Key, float] = {}
@@ -93,9 +121,9 @@ def _conflict_checks(told: ToldRoom, room: Room, placed: list[tuple[Fixture, Pla
             key = clash.kind, clash.names
             found[key] = max(found.get(key, 0.0), short)
     said = {
-        (kind, frozenset(names[:1] if "outside" in kind else names)): short
-        for kind, names, short in told.conflicts
-        if kind != NARROW
+        (each.kind, frozenset(each.between[:1] if "outside" in each.kind else each.between)): each.short_by_mm
+        for each in told.conflicts
+        if each.kind != NARROW
     }
     what = "no two things are in each other's way" if not said else "these things are in each other's way"
     yield Check(what, set(found) == set(said))
@@ -182,42 +210,71 @@ def _beyond_mm(floor: Any, shape: Any) -> float:
     return float(shapely.distance(floor, shapely.points(beyond)).max(initial=0.0))
 
 
-def _aisle_checks(told: ToldRoom, room: Room, placed: list[tuple[Fixture, Place]]) -> Iterator[Check]:
+def _aisle_checks(
+    answer: RoomAnswer, layout: Layout, room: Room, placed: list[tuple[Fixture, Place]]
+) -> Iterator[Check]:
     """Yield whether each aisle told is there, no wider one is, and what is said to be too narrow."""
+    aisles = layout.aisles
+    least = min((aisle.width_mm for aisle in aisles), default=None)
+    yield Check("the least aisle told is the narrowest of them", layout.least_aisle_mm == least)
     if not room.doors:
-        yield Check("no aisle is told, for the room has no door", not told.aisles)
+        yield Check("no aisle is told, for the room has no door", not aisles)
         return
     sides = {
         f"{each.name} {side}": (each, place, side) for each, place in placed for side in each.working_sides
     }
-    yield Check("an aisle to every working side is told", {aisle.to for aisle in told.aisles} == set(sides))
+    yield Check("an aisle to every working side is told", {aisle.to for aisle in aisles} == set(sides))
     standing = [
         shapely.Polygon(fixture.ring_mm(place)) for fixture, place in placed if fixture.over_mm < HEADROOM_MM
     ]
-    grid = Grid.of(shapely.Polygon(room.outline_mm), standing)
+    floor = shapely.Polygon(room.outline_mm)
+    grid = Grid.of(floor, standing)
     doors = [Edge(*door.opening_mm, door.inward) for door in room.doors]
-    for aisle in told.aisles:
-        if aisle.to not in sides:
-            continue
-        fixture, place, side = sides[aisle.to]
-        width = aisle.width_mm
-        edge = _side(fixture, place, side)
-        there = width <= 0.0 or grid.surely(doors, edge, width)
-        what = (
-            f"{width:.0f} mm wide to {aisle.to}, within {LESS * grid.step_mm:.0f} less and "
-            f"{MORE * grid.step_mm:.0f} more"
-        )
-        yield Check(what, there and not grid.maybe(doors, edge, width))
-        if aisle.pinch_mm is not None:
-            ends = shapely.points(aisle.pinch_mm)
-            things = [shapely.boundary(each) for each in (shapely.Polygon(room.outline_mm), *standing)]
-            on = all(min(shapely.distance(end, thing) for thing in things) <= WIDTH_MM for end in ends)
-            apart = abs(math.dist(*aisle.pinch_mm) - width) <= WIDTH_MM
-            yield Check(f"its pinch of {width:.1f} mm is between two things", bool(on and apart))
-    short = max((room.aisle_mm - aisle.width_mm for aisle in told.aisles), default=0.0)
-    lacks = [by for kind, _, by in told.conflicts if kind == NARROW]
+    things = [shapely.boundary(each) for each in (floor, *standing)]
+    for aisle in aisles:
+        if aisle.to in sides:
+            yield _width_check(aisle, grid, doors, _side(*sides[aisle.to]))
+            if aisle.pinch_mm is not None:
+                yield _pinch_check(aisle, things)
+    short = max((room.aisle_mm - aisle.width_mm for aisle in aisles), default=0.0)
+    lacks = [each.short_by_mm for each in answer.conflicts if each.kind == NARROW]
     same = abs(max(lacks) - short) <= WIDTH_MM if lacks else short <= WIDTH_MM
     yield Check(f"the narrowest {'lacks what is told' if lacks else 'is as wide as is wanted'}", same)
+
+
+def _width_check(aisle: Aisle, grid: Grid, doors: list[Edge], edge: Edge) -> Check:
+    width = aisle.width_mm
+    there = width <= 0.0 or grid.surely(doors, edge, width)
+    what = (
+        f"{width:.0f} mm wide to {aisle.to}, within {LESS * grid.step_mm:.0f} less and "
+        f"{MORE * grid.step_mm:.0f} more"
+    )
+    within = aisle.at_least_mm <= width <= aisle.at_most_mm
+    return Check(what, within and there and not grid.maybe(doors, edge, width))
+
+
+def _pinch_check(aisle: Aisle, things: list[Any]) -> Check:
+    ends = aisle.pinch_mm or ()
+    on = all(min(shapely.distance(shapely.Point(end), thing) for thing in things) <= WIDTH_MM for end in ends)
+    apart = abs(math.dist(*ends) - aisle.width_mm) <= WIDTH_MM
+    return Check(f"its pinch of {aisle.width_mm:.1f} mm is between two things", bool(on and apart))
+
+
+def _walls_check(layout: Layout, room: Room, placed: list[tuple[Fixture, Place]]) -> Check:
+    """Check how many fixtures stand with a whole side against a wall."""
+    count = sum(
+        any(_on_line(*edge, fixture.ring_mm(place)) >= 2 for edge in room.edges_mm)
+        for fixture, place in placed
+    )
+    return Check(f"{layout.on_walls} of them stand against a wall", count == layout.on_walls)
+
+
+def _on_line(a: Point, b: Point, corners: Ring) -> int:
+    """Return how many corners are on the line of a wall."""
+    start, corner = np.array(a), np.array(corners)
+    step = (np.array(b) - start) / math.dist(a, b)
+    off = step[0] * (corner[:, 1] - start[1]) - step[1] * (corner[:, 0] - start[0])
+    return int((np.abs(off) <= SAME_MM).sum())
 
 
 def _side(fixture: Fixture, place: Place, side: Side) -> Edge:

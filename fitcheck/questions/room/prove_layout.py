@@ -1,4 +1,4 @@
-"""Looks whether a room has no layout at quarter turns: every set of places on a coarse grid is ruled out.
+"""Proof that a room has no layout at quarter turns: every set of places on a coarse grid is ruled out.
 
 With each length and each edge taken down to whole steps of any size, a layout that stands anywhere becomes
 one on the grid, for floor(a) + floor(b) <= floor(a + b). So where the grid has none, there is none. Aisles
@@ -21,7 +21,7 @@ from fitcheck.words.units import read_length
 
 # Nothing on a way for people hangs lower than this (29 CFR 1910.36(g)(1): 6 ft 8 in).
 HEADROOM: Span = (0.0, read_length("6 ft 8 in"))
-# Grids looked at, coarse to fine, by steps along the longer side; and how often places are sifted on each.
+# Grids tried, coarse to fine, by steps along the longer side; and how often places are sifted on each.
 STEPS, MOST_SIFTED = (8, 16, 32, 64), 6_000
 # Sums of lengths in double precision are right to far less than this.
 SAME_MM = 1e-6
@@ -144,7 +144,7 @@ class _Grid:
         return all_of_them[free]
 
     def _some(self, loose: list[_Places]) -> bool:
-        """Tell whether places for all of them are left, or may be for all that was looked at."""
+        """Tell whether places for all of them are left, or may be for all that was tried."""
         if not loose:
             return True
         first, *others = sorted(loose, key=lambda places: len(places.bodies))

@@ -145,7 +145,7 @@ def inside_shifts(room: Room, body: Floats) -> BaseGeometry:
 
 
 def free_shifts(room: Room, fixture: Fixture, place: Place) -> BaseGeometry:
-    """Return every shift of a fixture from a place at which it is in no conflict (aisles not looked at).
+    """Return every shift of a fixture from a place at which it is in no conflict (aisles not checked).
 
     Exact but for the door's sector, which is taken a hair too large.
     """

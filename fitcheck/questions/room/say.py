@@ -8,12 +8,14 @@ from fitcheck.questions.room.answer import Aisle, Conflict, Layout, Move, RoomAn
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.say.tables import table_text
 from fitcheck.things.room import Fixture, Place, Room
+from fitcheck.things.shop import Shop
 from fitcheck.words.rounding import ROUNDING_MM, at_least, at_most
 from fitcheck.words.units import Show, show_angle, show_area, show_length
 
 
-def room_text(answer: RoomAnswer, show: Show) -> str:
-    """Return the answer as text."""
+def text(answer: RoomAnswer, shop: Shop) -> str:
+    """Return the answer as text: the verdict, conflicts with their cures, layouts, places, cautions."""
+    show = shop.show
     blocks = [verdict_line(answer, show)]
     if answer.proof:
         blocks.append(
@@ -25,7 +27,7 @@ def room_text(answer: RoomAnswer, show: Show) -> str:
         blocks.append("\n".join(filter(None, [name, *aligned(_layout_rows(layout, answer, show))])))
     if answer.best is not None:
         blocks.append(places_table(answer.room, answer.best, show))
-    blocks.append(cautions_text(answer.cautions))
+    blocks.append(cautions_text(answer.cautions, show))
     return "\n\n".join(block for block in blocks if block)
 
 

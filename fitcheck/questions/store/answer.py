@@ -1,16 +1,18 @@
-"""The answer about a rack: where each part hangs or lies, what is left out, how many racks it takes."""
+"""Result of asking about a rack: where each part hangs or lies, what is left out, how many racks it takes."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from fitcheck.things.answer import Verdict
+from fitcheck.things.answer import Answer, Verdict
+from fitcheck.things.gist import Noun
 from fitcheck.things.pose import Pose
 from fitcheck.things.rack import Rack
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stored:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Stored(Noun):
     """One part in its place.
 
     number: which of its kind, from 1. where: the rail or bay, by its number from 0; place: its name. pose:
@@ -34,55 +36,29 @@ class Stored:
     sag_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ToldStore:
-    """An answer about a rack as it was told. places: each with its rail or bay by number from 0.
-
-    asked: the parts that it is about, None for all of the shop.
-    """
-
-    rack: str
-    verdict: Verdict
-    places: tuple[ToldPlace, ...]
-    left_out: tuple[tuple[str, int], ...]
-    at_least_racks: int | None = None
-    asked: tuple[str, ...] | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ToldPlace:
-    """One part in its place as it was told. where: the rail by its number, or the bay by its name."""
-
-    part: str
-    number: int
-    where: int | str
-    pose: Pose
-    along_mm: float
-    size_mm: tuple[float, float, float]
-    hook_kg: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """Parts of a kind that have no place, and why."""
+@dataclass(frozen=True, slots=True, repr=False)
+class NotStored(Noun):
+    """Parts of a kind that have no place: how many (count), and why."""
 
     part: str
     count: int
     why: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class StoreAnswer:
-    """What was found.
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class StoreAnswer(Answer):
+    """Where each part hangs or lies, and what is left out.
 
-    at_least_racks: proven (racks_proof says how); None where no number of these racks would do.
+    at_least_racks: proven (racks_proof says how); None where no number of these racks would do. parts: the
+    names of those that were asked about, placed ones first.
     """
 
+    kind: ClassVar[str] = "store"
     rack: Rack
     verdict: Verdict
     reason: str
     places: tuple[Stored, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[NotStored, ...]
     at_least_racks: int | None
     racks_proof: str = ""
-    cautions: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()

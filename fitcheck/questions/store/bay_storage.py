@@ -9,12 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.geometry.mesh.measure import volume_mm3
-from fitcheck.geometry.poses.axis_aligned_ways import Held, held_at, square_ways
-from fitcheck.geometry.poses.dip_problem import case_of, in_room, pose_in
+from fitcheck.geometry.poses.axis_aligned_ways import Held, axis_aligned_ways, held_at
+from fitcheck.geometry.poses.dip_problem import dip_problem, in_room, pose_in
 from fitcheck.geometry.rotations.rotation_search import FIT_MM, Budget, Least
 from fitcheck.geometry.solver.bin_assignment import Bin, Kind, Laid, Way, in_bays, in_corners
 from fitcheck.geometry.statics.sag import sag_of
-from fitcheck.questions.store.answer import LeftOut, StoreAnswer, Stored
+from fitcheck.questions.store.answer import NotStored, StoreAnswer, Stored
 from fitcheck.shapes.block import block
 from fitcheck.things.answer import Verdict
 from fitcheck.things.liquid import Liquid
@@ -115,7 +115,7 @@ def _ways(rack: BayRack, part: Part, more_mm: float) -> tuple[list[_Lying], bool
     ruled = True
     searched: dict[tuple[float, ...], tuple[Held | None, bool]] = {}
     for k, bay in enumerate(rack.bays):
-        square = [held for held in square_ways(part) if _goes_in(held, bay, more_mm)]
+        square = [held for held in axis_aligned_ways(part) if _goes_in(held, bay, more_mm)]
         lying = [way for held in square if (way := _lain(rack, part, held, k)) is not None]
         found += lying
         if square:
@@ -140,7 +140,7 @@ def _turned(part: Part, bay: Bay, more_mm: float) -> tuple[Held | None, bool]:
     """Return how a part goes into an empty bay at any attitude, and whether there is proven to be no way."""
     box = block(bay.inside_mm)
     tank = Tank(bay.name, box.solid, bay.inside_mm, Liquid("air"))
-    case = case_of(part, tank)
+    case = dip_problem(part, tank)
     search = in_room(case, case.outer)
     best: Least = search.least(case.turns, _BUDGET)
     # tau is minus the spare at every side: half of what the tape may add at each.
@@ -210,7 +210,7 @@ def _at_least(rack: BayRack, parts: Sequence[Part]) -> int:
 
 def _left_out(
     parts: Sequence[Part], ways: Sequence[list[_Lying]], laid: Sequence[Laid], ruled: Sequence[bool]
-) -> tuple[LeftOut, ...]:
+) -> tuple[NotStored, ...]:
     left = []
     for k, (part, mine, none) in enumerate(zip(parts, ways, ruled, strict=True)):
         missing = part.count - sum(each.kind == k for each in laid)
@@ -218,7 +218,7 @@ def _left_out(
             why = "no bay takes it, turned any way (proven)" if none else "no room is left"
             if not mine and not none:
                 why = "it lies on no two arms, sags too much, or no way in was found"
-            left.append(LeftOut(part.name, missing, why))
+            left.append(NotStored(part.name, missing, why))
     return tuple(left)
 
 

@@ -25,9 +25,8 @@ def store(
     """Ask where parts hang on rails, or lie in bays: all pieces of the shop, or those of --parts."""
     check_picture(picture)
     from fitcheck.files.shop_file import read_shop
+    from fitcheck.questions.register import text, to_dict
     from fitcheck.questions.store.ask import store as ask
-    from fitcheck.questions.store.record import store_json
-    from fitcheck.questions.store.say import store_text, with_store_cautions
 
     known = read_shop(shop)
     the_rack = named(shop, "rack", rack, known.racks)
@@ -35,12 +34,12 @@ def store(
     parts = [part_named(known, shop, name) for name in dict.fromkeys(names)]
     if not parts:
         raise InputFault([Fault(str(shop), "there is no part in it", "add a [parts.NAME] with its size")])
-    answer = with_store_cautions(ask(the_rack, parts, known.rules))
+    answer = ask(the_rack, parts, known.rules)
     if picture is not None:
-        from fitcheck.questions.store.draw import draw_store
+        from fitcheck.questions.store.draw import draw
 
-        draw_store(answer, known.parts, known.show, picture, known.name)
+        draw(answer, known, picture)
     code = CODE_OF_VERDICT[answer.verdict]
     if as_json:
-        finish_json(store_json(answer), code)
-    finish(store_text(answer, known.show), code)
+        finish_json(to_dict(answer, known.show), code)
+    finish(text(answer, known), code)

@@ -16,11 +16,14 @@ from fitcheck.draw.layout import SHEET_PT, body_of_sheet
 from fitcheck.draw.names import Named, names_marks
 from fitcheck.draw.outline import PLAN, SIDE, View, rings_of, silhouette
 from fitcheck.draw.paint import blank, checked_path, put, write
+from fitcheck.draw.svg import svg as svg_of
 from fitcheck.questions.store.answer import StoreAnswer, Stored
-from fitcheck.questions.store.say import CAPACITY, runs
+from fitcheck.questions.store.say import runs
+from fitcheck.say.cautions import sentence
+from fitcheck.things.caution import Caution
 from fitcheck.things.part import Part
 from fitcheck.things.rack import RailRack
-from fitcheck.things.shop import Show
+from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import show_length
 
@@ -64,22 +67,27 @@ class _Cell:
         return placed
 
 
-def draw_store(
-    answer: StoreAnswer, parts: Mapping[str, Part], show: Show, path: Path | str, shop_name: str = ""
-) -> None:
-    """Draw an answer to `path` (.png, .svg or .pdf).
+def draw(answer: StoreAnswer, shop: Shop, path: Path) -> tuple[str, ...]:
+    """Draw an answer to `path` (.png, .svg or .pdf); all of it can be drawn, so there are no notes.
 
     Raises `Refused` where the folder does not exist or the kind of file is unknown.
     """
-    target = checked_path(Path(path))
+    target = checked_path(path)
     paper = blank(SHEET_PT)
-    put(store_marks(answer, parts, show, shop_name), paper)
+    put(store_marks(answer, shop.parts, shop.show, shop.name), paper)
     write(paper, target)
+    return ()
+
+
+def svg(answer: StoreAnswer, shop: Shop) -> str:
+    """Return the sheet as SVG."""
+    marks = store_marks(answer, shop.parts, shop.show, shop.name)
+    return svg_of(marks, SHEET_PT, f"rack {answer.rack.name}")
 
 
 def store_marks(answer: StoreAnswer, parts: Mapping[str, Part], show: Show, shop_name: str = "") -> Marks:
     """Return everything on the sheet of an answer."""
-    foot, high = layout.footer((CAPACITY,), BEFORE)
+    foot, high = layout.footer((sentence(Caution("rack capacity"), show),), BEFORE)
     body = body_of_sheet(high)
     view = Box(body.left + 4.0, body.low, body.right - _WORDS_PT - _AIR_PT, body.high)
     beside = Box(body.right - _WORDS_PT, body.low, body.right, body.high - 6.0)

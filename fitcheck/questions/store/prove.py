@@ -1,4 +1,4 @@
-"""Whether what was told about a rack is so: each part's mesh is put where it is said to be, and looked at.
+"""A store answer checked again: each part's mesh is put where it is said to be.
 
 It shares nothing with `store`: no ways to hold a part, no solver.
 """
@@ -13,12 +13,14 @@ import numpy as np
 import shapely
 
 from fitcheck.geometry.mesh.distance import Surface, gap_mm
-from fitcheck.questions.store.answer import ToldPlace, ToldStore
+from fitcheck.proving.known import known_thing
+from fitcheck.questions.store.answer import StoreAnswer, Stored
 from fitcheck.questions.store.prove_racks import fewer_are_ruled_out, no_rail_takes
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.proved import Check, NotChecked, Proved
 from fitcheck.things.rack import Bay, BayRack, Rack, RailRack
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 
 # Told numbers are rounded where they are written, and sums of them.
@@ -29,7 +31,7 @@ SAME_MM, SAME_KG = 1e-4, 1e-6
 class _Lies:
     """A part where it was told to be: its corners there, and what the tape may add to a size."""
 
-    told: ToldPlace
+    told: Stored
     part: Part
     corners_mm: Floats
     tape_mm: float
@@ -43,15 +45,17 @@ class _Lies:
         return np.asarray(self.corners_mm.max(axis=0))
 
 
-def prove_store(told: ToldStore, rack: Rack, parts: Mapping[str, Part], tape_mm: float) -> Proved:
-    """Look at an answer of `store` again.
+def prove(told: StoreAnswer, shop: Shop) -> Proved:
+    """Check a store answer again; raises `Refused` for a rack that the shop has not.
 
     Shown again are the places, and, where `prove_racks.py` rules fewer out, how many racks it takes and what
     no rail takes. That no more could be placed, and by how much things sag, is not, and the answer says so.
     """
-    asked = parts if told.asked is None else {name: parts[name] for name in told.asked if name in parts}
+    rack, parts = known_thing(shop.racks, told.rack.name, "rack"), shop.parts
+    tape_mm = shop.rules.tape_part_mm
+    asked = {name: parts[name] for name in told.parts if name in parts}
     whose = "" if len(asked) == len(parts) else f" of {', '.join(asked)}"
-    all_there = _all_there(told, asked) and (told.asked is None or set(told.asked) == set(asked))
+    all_there = _all_there(told, asked) and bool(asked) and set(told.parts) == set(asked)
     lies = [
         _Lies(place, part, _moved(part, place.pose), _tape(part, tape_mm))
         for place in told.places
@@ -62,16 +66,16 @@ def prove_store(told: ToldStore, rack: Rack, parts: Mapping[str, Part], tape_mm:
         *_told_checks(told, rack, lies),
         *(_on_rails(rack, lies) if isinstance(rack, RailRack) else _in_bays(rack, lies)),
     ]
-    never: list[str] = []
+    never: list[NotChecked] = []
     if all_there and told.verdict != "fits":
         shown, never = _what_is_ruled_out(told, rack, asked, tape_mm)
         checks += shown
     if isinstance(rack, BayRack) and any(bay.supports_mm is not None for bay in rack.bays):
-        never.append("by how much things sag between arms")
-    return Proved(rack.name, told.verdict, tuple(checks), tuple(NotChecked("verdict", why) for why in never))
+        never.append(NotChecked("places.*.sag_mm", "by how much things sag between arms"))
+    return Proved(rack.name, told.verdict, tuple(checks), tuple(never))
 
 
-def _told_checks(told: ToldStore, rack: Rack, lies: list[_Lies]) -> Iterator[Check]:
+def _told_checks(told: StoreAnswer, rack: Rack, lies: list[_Lies]) -> Iterator[Check]:
     """Yield whether what is told goes together, and with the parts."""
     fits = told.verdict == "fits"
     yield Check("it fits if nothing is left out, and not else", fits != bool(told.left_out))
@@ -80,6 +84,7 @@ def _told_checks(told: ToldStore, rack: Rack, lies: list[_Lies]) -> Iterator[Che
     sizes = all(
         np.abs(each.low[0] - each.told.along_mm) <= SAME_MM
         and abs(float(np.ptp(each.corners_mm[:, 0])) - each.told.size_mm[0]) <= SAME_MM
+        and _is_so_high_or_deep(each)
         for each in lies
     )
     yield Check("each part is as large as told at its pose, and begins where it is told", sizes)
@@ -89,39 +94,46 @@ def _told_checks(told: ToldStore, rack: Rack, lies: list[_Lies]) -> Iterator[Che
     yield Check("each pose is of that part in that place", frames)
 
 
+def _is_so_high_or_deep(each: _Lies) -> bool:
+    """Tell whether a part hangs so high over the floor, or begins so far into its bay, as told."""
+    if each.told.over_floor_mm is not None:
+        return bool(abs(each.low[2] - each.told.over_floor_mm) <= SAME_MM)
+    return bool(abs(each.low[1] - each.told.across_mm) <= SAME_MM)
+
+
 def _what_is_ruled_out(
-    told: ToldStore, rack: Rack, parts: Mapping[str, Part], tape_mm: float
-) -> tuple[list[Check], list[str]]:
+    told: StoreAnswer, rack: Rack, parts: Mapping[str, Part], tape_mm: float
+) -> tuple[list[Check], list[NotChecked]]:
     """Return what is shown of what does not go, and what is not."""
-    left = dict(told.left_out)
+    left = {each.part: each.count for each in told.left_out}
     hung_nowhere = [
         name for name in left if isinstance(rack, RailRack) and no_rail_takes(rack, parts[name], tape_mm)
     ]
     shown = [Check(f"no rail takes {name}, however it hangs square to it", True) for name in hung_nowhere]
-    never: list[str] = []
+    never: list[NotChecked] = []
     racks = told.at_least_racks or 1
     fewer = fewer_are_ruled_out(racks, rack, list(parts.values()), tape_mm)
     if racks > 1 and fewer:
         shown.append(Check(f"no fewer than {racks} of these racks take them all", True))
     elif racks > 1:
-        never.append(f"that no fewer than {racks} of these racks take them all")
+        why = f"that no fewer than {racks} of these racks take them all"
+        never.append(NotChecked("at_least_racks", why))
     rest = [part for name, part in parts.items() if name not in hung_nowhere]
     others = {name: count for name, count in left.items() if name not in hung_nowhere}
     one_rack_is_too_few = bool(others) and fewer_are_ruled_out(2, rack, rest, tape_mm)
     # Where not all of them go on, one at least has no place.
     if others and not (sum(others.values()) == 1 and one_rack_is_too_few):
-        never.append(f"that no more of {', '.join(others)} had a place")
+        never.append(NotChecked("left_out", f"that no more of {', '.join(others)} had a place"))
     if told.verdict != "does not fit":
-        never.append(f'that it is "{told.verdict}"')
+        never.append(NotChecked("verdict", f'that it is "{told.verdict}"'))
     elif not hung_nowhere and not one_rack_is_too_few:
-        never.append("that one rack does not take them all")
+        never.append(NotChecked("verdict", "that one rack does not take them all"))
     return shown, never
 
 
-def _frames(rack: Rack, place: ToldPlace) -> tuple[str, str]:
+def _frames(rack: Rack, place: Stored) -> tuple[str, str]:
     """Return the frames that a pose is to and from."""
-    where = place.where if isinstance(place.where, str) else f"rail {place.where + 1}"
-    return f"{rack.name} {where}", f"part {place.part}"
+    return f"{rack.name} {place.place}", f"part {place.part}"
 
 
 def _moved(part: Part, pose: Pose) -> Floats:
@@ -133,18 +145,16 @@ def _tape(part: Part, tape_mm: float) -> float:
     return (tape_mm if part.tape_mm is None else part.tape_mm) + 2.0 * part.chord_mm
 
 
-def _all_there(told: ToldStore, parts: Mapping[str, Part]) -> bool:
+def _all_there(told: StoreAnswer, parts: Mapping[str, Part]) -> bool:
     placed = sorted((place.part, place.number) for place in told.places)
-    left = dict(told.left_out)
+    left = {each.part: each.count for each in told.left_out}
     counts = {name: part.count - left.get(name, 0) for name, part in parts.items()}
     wanted = sorted((name, k + 1) for name, count in counts.items() for k in range(count))
     return len(left) == len(told.left_out) and set(left) <= set(parts) and placed == wanted
 
 
 def _on_rails(rack: RailRack, lies: list[_Lies]) -> Iterator[Check]:
-    known = [
-        each for each in lies if isinstance(each.told.where, int) and 0 <= each.told.where < len(rack.rails)
-    ]
+    known = [each for each in lies if 0 <= each.told.where < len(rack.rails)]
     yield Check("each hangs on a rail of this rack", len(known) == len(lies))
     for k, rail in enumerate(rack.rails):
         row = sorted((each for each in known if each.told.where == k), key=lambda each: float(each.low[0]))
@@ -180,6 +190,8 @@ def _carried(rack: RailRack, each: _Lies) -> bool:
     told, mass = each.told.hook_kg, each.part.mass_kg
     if told is None or not mass / 2.0 - SAME_KG <= told <= mass + SAME_KG:
         return False
+    if each.told.hooks not in {1, 2} or (each.told.hooks == 1 and told < mass - SAME_KG):
+        return False
     if told < mass - SAME_KG:
         pose = each.told.pose
         along = (each.part.picks_mm @ pose.rotation.T)[:, 0]
@@ -191,11 +203,15 @@ def _carried(rack: RailRack, each: _Lies) -> bool:
 
 
 def _in_bays(rack: BayRack, lies: list[_Lies]) -> Iterator[Check]:
-    bays = {bay.name: bay for bay in rack.bays}
-    known = [each for each in lies if each.told.where in bays]
+    names = [bay.name for bay in rack.bays]
+    known = [
+        each
+        for each in lies
+        if 0 <= each.told.where < len(names) and names[each.told.where] == each.told.place
+    ]
     yield Check("each lies in a bay of this rack", len(known) == len(lies))
-    for bay in rack.bays:
-        inside = [each for each in known if each.told.where == bay.name]
+    for k, bay in enumerate(rack.bays):
+        inside = [each for each in known if each.told.where == k]
         if not inside:
             continue
         yield Check(

@@ -1,4 +1,4 @@
-"""Looks whether fewer racks than told are ruled out, and what no rail takes: reckoned anew, with no solver.
+"""Proof that fewer racks than told do not do, and that no rail takes a part: worked out anew, with no solver.
 
 Everything is in favour of fewer racks: sizes less the tape, and every quarter turn that the attitude, the
 picks and the hooks allow. So what is ruled out here is ruled out; what is not may still be so.
@@ -22,7 +22,7 @@ from fitcheck.things.rack import BayRack, Rack, RailRack
 from fitcheck.things.solid import Floats
 from fitcheck.words.units import read_length
 
-# Shares of pieces looked at before it is left as not shown: about a second.
+# Shares of pieces tried before it is left as not shown: about a second.
 MOST_TRIES = 50_000
 # Lengths are counted in micrometres, pieces down and rails up, so that sums are exact.
 PER_MM = 1000

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.geometry.poses.axis_aligned_ways import Held, square_ways
-from fitcheck.geometry.solver.bin_assignment import Bin, Kind, Laid, Status, Way, on_rails
-from fitcheck.questions.store.answer import LeftOut, StoreAnswer, Stored
+from fitcheck.geometry.poses.axis_aligned_ways import Held, axis_aligned_ways
+from fitcheck.geometry.solver.bin_assignment import Bin, Kind, Laid, Way, on_rails
+from fitcheck.geometry.solver.cp_sat import Status
+from fitcheck.questions.store.answer import NotStored, StoreAnswer, Stored
 from fitcheck.things.answer import Verdict
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Pose
@@ -70,7 +71,7 @@ def _tape(part: Part, tape_mm: float) -> float:
 def _ways(rack: RailRack, part: Part, more_mm: float) -> list[_Hung]:
     """Return the ways to hang one part; more_mm: what is added to each of its sizes."""
     found = []
-    for held in square_ways(part):
+    for held in axis_aligned_ways(part):
         centre = held.rotation @ part.centre_mm
         if len(part.picks_mm) and not (
             (part.picks_mm @ held.rotation.T)[:, 2].min() > centre[2] - _ROUNDING_MM
@@ -168,12 +169,12 @@ def _left_out(
     ways: Sequence[list[_Hung]],
     laid: Sequence[Laid],
     tape_mm: float,
-) -> tuple[LeftOut, ...]:
+) -> tuple[NotStored, ...]:
     left = []
     for k, (part, mine) in enumerate(zip(parts, ways, strict=True)):
         missing = part.count - sum(each.kind == k for each in laid)
         if missing:
-            left.append(LeftOut(part.name, missing, _why(rack, part, mine, tape_mm)))
+            left.append(NotStored(part.name, missing, _why(rack, part, mine, tape_mm)))
     return tuple(left)
 
 
@@ -181,7 +182,7 @@ def _why(rack: RailRack, part: Part, ways: Sequence[_Hung], tape_mm: float) -> s
     """Return what keeps a part off the rails."""
     longest = max(rail.length_mm for rail in rack.rails)
     if not ways:
-        held = square_ways(part)
+        held = axis_aligned_ways(part)
         if not any(_hooks(rack, part, way)[0] for way in held):
             return "too heavy for its hooks"
         highest = max(rail.height_mm for rail in rack.rails) - rack.drop_mm - rack.over_floor_mm

@@ -4,50 +4,19 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import replace
 
 from fitcheck.questions.store.answer import StoreAnswer, Stored
 from fitcheck.say.lines import aligned, cautions_text, folded
 from fitcheck.say.tables import table_text
 from fitcheck.things.rack import BayRack, RailRack
+from fitcheck.things.shop import Shop
 from fitcheck.words.rounding import at_least, at_most
 from fitcheck.words.units import Show, show_angle, show_length, show_mass
 
-CAPACITY = (
-    "What the rack, its hooks and the wall carry is for who built them to say; no rack is approved here."
-)
-DRIP = "Wet parts drip: a tray under every rail, and nobody's way under them (common practice)."
-PADS = (
-    "Pad arms and uprights; film or paper between parts; skins on edge or flat on full support (common "
-    "practice)."
-)
-BESIDE = "apart is not given: rails are taken to be so far apart that nothing of one reaches another."
-SLIDE = "Hooks are taken to slide along their rail: where they are fixed, parts hang further apart than told."
 
-
-def with_store_cautions(answer: StoreAnswer) -> StoreAnswer:
-    """Return the answer with the cautions of its rack."""
-    rack = answer.rack
-    lines: list[str] = []
-    if isinstance(rack, RailRack):
-        if rack.apart_mm is None and len(rack.rails) > 1:
-            lines.append(BESIDE)
-        if rack.load_kg is None:
-            lines.append("load is not given: what a hook carries was not looked at.")
-        lines += [SLIDE, DRIP]
-    else:
-        if any(bay.supports_mm is not None for bay in rack.bays):
-            share = round(1.0 / rack.sag_share)
-            lines.append(
-                f"Sag is held to 1/{share} of the way between arms; arms every 4 to 6 ft for thin spars "
-                "(common practice). Parts of unknown metal and stubby ones were not looked at."
-            )
-        lines.append(PADS)
-    return replace(answer, cautions=(*answer.cautions, *lines, CAPACITY))
-
-
-def store_text(answer: StoreAnswer, show: Show) -> str:
-    """Return the answer as text."""
+def text(answer: StoreAnswer, shop: Shop) -> str:
+    """Return the answer as text: the verdict, what is left out, the places, the cautions."""
+    show = shop.show
     racks = answer.at_least_racks
     count = (
         "no number of these racks would do"
@@ -59,7 +28,7 @@ def store_text(answer: StoreAnswer, show: Show) -> str:
         verdict_line(answer),
         "\n".join(aligned([("Racks", count), *left])),
         _rails_table(answer.places, show) if isinstance(answer.rack, RailRack) else _bays_table(answer, show),
-        cautions_text(answer.cautions),
+        cautions_text(answer.cautions, show),
     ]
     return "\n\n".join(block for block in blocks if block)
 

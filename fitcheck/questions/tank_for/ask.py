@@ -9,12 +9,12 @@ down again, so half its height and half the overlap are under each time; each pa
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
 from fitcheck.geometry.rotations.least_box import extents, least_box
 from fitcheck.geometry.rotations.rotation_cells import Allowed
@@ -22,15 +22,18 @@ from fitcheck.geometry.rotations.rotation_symmetry import allowed
 from fitcheck.questions.dip.ask import dip
 from fitcheck.questions.passes.ask import passes
 from fitcheck.questions.tank_for.answer import NewTank, TankForAnswer
+from fitcheck.questions.tank_for.cautions import cautions_of
 from fitcheck.shapes.block import block
 from fitcheck.things.answer import Verdict
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
 from fitcheck.things.pose import Angles
+from fitcheck.things.shop import Shop
 from fitcheck.things.solid import Floats
 from fitcheck.things.stock import Panel, Stock
 from fitcheck.things.tank import Rules, Tank
 from fitcheck.words.errors import Refused
+from fitcheck.words.progress import Progress, silent
 from fitcheck.words.units import MM3_PER_LITRE
 
 # Ways of hanging that a list is tried at: steps of each angle. Sizes tried of each side of the plan.
@@ -60,20 +63,49 @@ class _Hung:
 
 
 def tank_for(
-    parts: Sequence[Part], rules: Rules, stock: Stock | None = None, tick: Callable[[], None] = lambda: None
+    parts: Sequence[Part], rules: Rules, stock: Stock | None = None, progress: Progress = silent
 ) -> TankForAnswer:
-    """Return box tanks that take these parts one at a time, in one pass, under these rules.
+    """Tell which box tank takes these parts one at a time, in one pass, on the least liquid.
 
-    Swing limits of a part do not matter: the tank is turned with it. stock: what it is cut from; `tick` is
-    called after each part. For one part the least liquid is proven, for more it is the best found beside a
-    proven bound. Raises `Refused` for no parts.
+    Swing limits of a part do not matter: the tank is turned with it.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        One or more.
+    rules : Rules
+        The clearances and tapes of the new tank.
+    stock : Stock, optional
+        What it is cut from; boards of 3/4 in without.
+    progress : callable
+        Called after each part.
+
+    Returns
+    -------
+    TankForAnswer
+        Inside sizes in mm, liquid in litres: the tank for all first, then those for fewer parts on less. For
+        one part the least liquid is proven, for more it is the best found beside a proven bound. What `dip`
+        says of each part in the first tank is told, be it that it fits or not.
+
+    Raises
+    ------
+    Refused
+        For no parts.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> answer = fc.tank_for([shop.parts["P15"]], shop.rules)
+    >>> answer.checked, answer.at_least_l <= answer.tanks[0].liquid_l
+    ((('P15', 'fits'),), True)
     """
     if not parts:
         raise Refused("no part is named", "name the parts, as in --for P01,P02")
     hung = []
     for part in parts:
         hung.append(_hung(part, rules, MOST_CELLS if len(parts) == 1 else MOST_CELLS // 10))
-        tick()
+        progress()
     board = stock or Stock()
     once = [row.needs_mm for row in hung]
     tanks = tuple(_tank(size, takes, parts, rules, board) for size, takes in _choices(once))
@@ -87,8 +119,11 @@ def tank_for(
             (p.name, h.at_least_mm3 / MM3_PER_LITRE) for p, h in zip(parts, hung, strict=True)
         ),
         checked=tuple((part.name, _goes_in(part, whole)) for part in parts),
+        board_mm=board.sheet_thickness_mm,
         in_two=in_two if in_two.liquid_l < tanks[0].liquid_l else None,
         in_two_passes=counts if in_two.liquid_l < tanks[0].liquid_l else (),
+        cautions=cautions_of(),
+        asked=Shop("", rules=rules, parts={part.name: part for part in parts}, stock=board),
     )
 
 
@@ -148,7 +183,7 @@ def _may_hang(part: Part, angles: Angles) -> bool:
 def _hung(part: Part, rules: Rules, most_cells: int) -> _Hung:
     from scipy.spatial import ConvexHull
 
-    points = Points(part.solid.vertices_mm[ConvexHull(part.solid.vertices_mm).vertices])
+    points = ActivePoints(part.solid.vertices_mm[ConvexHull(part.solid.vertices_mm).vertices])
     box = _cage(points)
     turns = allowed(part.attitude, points, box)
     # Length and width may change places, so a quarter turn of swing shows all there is.
@@ -178,7 +213,7 @@ def _twice(needs_mm: Floats, rules: Rules, room_mm: float) -> Floats:
     return twice
 
 
-def _cage(points: Points) -> Envelope:
+def _cage(points: ActivePoints) -> Envelope:
     """Return the planes of some box, as large as the part turned."""
     side = 4.0 * float(points.levers_mm[0])
     size = (side, side, side)

@@ -19,10 +19,10 @@ from strategies.solids import box
 from fitcheck.files.shop_file import read_shop
 from fitcheck.geometry.liquid import pocket_shape
 from fitcheck.geometry.liquid.attitude_map import vessel_of
+from fitcheck.geometry.liquid.held_pockets import held_at
 from fitcheck.geometry.liquid.pocket_shape import LIFT, SHOWN_L, pocket_shapes
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN
 from fitcheck.geometry.mesh.measure import measures, weighed
-from fitcheck.questions.pocket.ask import held_at
 from fitcheck.shapes.catalogue import build
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Part

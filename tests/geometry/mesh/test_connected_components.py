@@ -7,16 +7,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
+from scipy.sparse import csgraph
 
 from fitcheck.geometry.kernels.connected_components import groups
-from fitcheck.geometry.mesh.connected_components import MANY, joined, joined_plainly
+from fitcheck.geometry.mesh.connected_components import (
+    MANY,
+    connected_components,
+    connected_components_plainly,
+)
 from fitcheck.geometry.mesh.mesh_components import paired_edges
 
 
 def by_graph(count: int, ends: np.ndarray) -> np.ndarray:
     links = coo_matrix((np.ones(ends.shape[1]), tuple(ends)), shape=(count, count))
-    labels = connected_components(links, directed=False)[1]
+    labels = csgraph.connected_components(links, directed=False)[1]
     first = np.unique(labels, return_index=True)[1]
     return np.argsort(np.argsort(first))[labels]
 
@@ -25,13 +29,13 @@ def by_graph(count: int, ends: np.ndarray) -> np.ndarray:
 def test_groups_are_those_of_a_graph(seed: int, count: int, links: int) -> None:
     ends = np.random.default_rng(seed).integers(0, count, (2, links))
     expected = by_graph(count, ends)
-    assert (joined_plainly(count, ends) == expected).all()
+    assert (connected_components_plainly(count, ends) == expected).all()
     assert (groups(count, *ends) == expected).all()
 
 
 def test_many_links_are_joined_alike() -> None:
     ends = np.random.default_rng(3).integers(0, 3 * MANY, (2, MANY))
-    assert (joined(3 * MANY, *ends) == joined_plainly(3 * MANY, ends)).all()
+    assert (connected_components(3 * MANY, *ends) == connected_components_plainly(3 * MANY, ends)).all()
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from manifold3d import CrossSection, Manifold, OpType
 from strategies.solids import bumpy, turn
 
 from fitcheck.geometry.liquid.pockets import UPSIDE_DOWN, Vessel
-from fitcheck.geometry.mesh.hole_caps import shut
+from fitcheck.geometry.mesh.hole_caps import holes_capped
 from fitcheck.geometry.mesh.measure import measures
 from fitcheck.shapes.catalogue import build
 from fitcheck.shapes.holes import Axis, Hole, drilled
@@ -127,7 +127,7 @@ def test_bore_in_a_plate_is_filled_whatever_its_way_and_sides(name: str) -> None
     part = made(plate() - BORES[name]())
     missing = PLATE_MM3 - volume_mm3(part)
     assert missing > 1.0
-    filled = shut(part, NARROW_MM)
+    filled = holes_capped(part, NARROW_MM)
     assert volume_mm3(filled) - volume_mm3(part) == pytest.approx(missing, abs=EXACT_MM3)
     assert filled.vertices_mm.min(axis=0) == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)
     assert filled.vertices_mm.max(axis=0) == pytest.approx([60.0, 40.0, 10.0], abs=1e-9)
@@ -138,13 +138,13 @@ def test_bore_in_a_plate_is_filled_whatever_its_way_and_sides(name: str) -> None
 @pytest.mark.parametrize("name", NO_NARROW_HOLES)
 def test_what_is_no_narrow_hole_comes_back_itself(name: str) -> None:
     solid = made(NO_NARROW_HOLES[name]())
-    assert shut(solid, NARROW_MM) is solid
+    assert holes_capped(solid, NARROW_MM) is solid
 
 
 def test_a_smooth_mesh_of_twenty_thousand_triangles_comes_back_itself() -> None:
     solid = bumpy(70)
     assert len(solid.triangles) > 19_000
-    assert shut(solid, NARROW_MM) is solid
+    assert holes_capped(solid, NARROW_MM) is solid
 
 
 def test_the_limit_itself_is_open_though_its_file_was_rounded() -> None:
@@ -156,7 +156,7 @@ def test_the_limit_itself_is_open_though_its_file_was_rounded() -> None:
             np.vstack([stored.vertices_mm, made(plate()).vertices_mm]),
             np.vstack([stored.triangles, made(plate()).triangles + len(stored.vertices_mm)]),
         )
-        assert shut(far, NARROW_MM) is far
+        assert holes_capped(far, NARROW_MM) is far
 
 
 @settings(max_examples=60, deadline=None)
@@ -171,7 +171,7 @@ def test_the_width_across_alone_decides(diameter: float, lean_deg: float, sides:
         plate().scale((2.0, 2.0, 1.0)) - leaning(diameter, lean_deg, sides).translate((*MIDDLE, 0.0))
     )
     part = straight.moved(turn(seed), np.array([100.0, -50.0, 20.0]))
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     if diameter > NARROW_MM:
         assert after is part
     else:
@@ -184,7 +184,7 @@ def test_the_width_across_alone_decides(diameter: float, lean_deg: float, sides:
 @pytest.mark.parametrize(("diameter", "is_shut"), [(2.0, True), (2.9, True), (3.0, False), (3.1, False)])
 def test_drawn_holes(drawn: Shape, diameter: float, is_shut: bool) -> None:
     part = with_hole(drawn, (50.0, 60.0, 0.0), diameter)
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     assert (after is not part) == is_shut
     if is_shut:
         assert volume_mm3(after) == pytest.approx(volume_mm3(drawn.solid), abs=EXACT_MM3)
@@ -193,9 +193,9 @@ def test_drawn_holes(drawn: Shape, diameter: float, is_shut: bool) -> None:
 def test_a_pan_with_a_narrow_hole_holds_all_and_with_a_wide_one_nothing() -> None:
     narrow = with_hole(pan(), (50.0, 60.0, 0.0), 2.0)
     assert caught_mm3(narrow)[1] == pytest.approx(0.0, abs=EXACT_MM3)
-    assert caught_mm3(shut(narrow, NARROW_MM)) == pytest.approx((0.0, PAN_MM3))
+    assert caught_mm3(holes_capped(narrow, NARROW_MM)) == pytest.approx((0.0, PAN_MM3))
     wide = with_hole(pan(), (50.0, 60.0, 0.0), 4.0)
-    assert caught_mm3(shut(wide, NARROW_MM))[1] == pytest.approx(0.0, abs=EXACT_MM3)
+    assert caught_mm3(holes_capped(wide, NARROW_MM))[1] == pytest.approx(0.0, abs=EXACT_MM3)
 
 
 @pytest.mark.parametrize("way", [1.0, -1.0], ids=["wide inside", "wide outside"])
@@ -203,7 +203,7 @@ def test_a_flared_hole_is_lidded_where_it_is_narrow(way: float) -> None:
     """It is 2 mm wide at one face of the bottom of the pan and 6 mm at the other."""
     cone = Manifold.cylinder(2.002, 1.0, 3.003, 72).translate((0.0, 0.0, -1.0)).scale((1.0, 1.0, way))
     part = made(manifold_of(pan().solid) - cone.translate((50.0, 60.0, 1.0)))
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     # Its wall is drawn back with the lid at the narrow end: as much as a cone of that height over both ends.
     lid_mm3 = 2.0 * SETBACK * math.pi * (1.0 + 3.0 + 9.0) / 3.0
     assert volume_mm3(after) - volume_mm3(part) == pytest.approx(lid_mm3, rel=0.01)
@@ -216,7 +216,7 @@ def test_a_flared_hole_is_lidded_where_it_is_narrow(way: float) -> None:
 def test_a_narrow_bore_below_a_wide_one_is_filled_alone(long_mm: float) -> None:
     wide = bit(8.0, low=6.0) if long_mm == 6.0 else bit(2.0, 8.0, 11.0, wider=4.0)
     part = made(plate() - bit(2.0) - wide)
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     area_mm2 = 36.0 * math.sin(math.radians(5.0))
     assert volume_mm3(after) - volume_mm3(part) == pytest.approx(long_mm * area_mm2, abs=EXACT_MM3)
 
@@ -225,13 +225,13 @@ def test_a_narrow_bore_below_a_wide_one_is_filled_alone(long_mm: float) -> None:
 def test_a_rounded_rim_in_coarse_steps_is_found(steps: int) -> None:
     part = made(plate() - rounded(steps))
     bore_mm3 = 9.5 * 36.0 * math.sin(math.radians(5.0))
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     assert volume_mm3(part) + bore_mm3 - EXACT_MM3 < volume_mm3(after) < PLATE_MM3
 
 
 def test_a_rim_rounded_finely_leaves_the_other_to_be_lidded() -> None:
     part = made(plate() - rounded(9))
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     assert volume_mm3(after) - volume_mm3(part) == pytest.approx(2.0 * SETBACK * math.pi, rel=0.1)
     # The bore is now a cup, open upward: what it held before was nothing.
     assert caught_mm3(part)[1] == pytest.approx(0.0, abs=EXACT_MM3)
@@ -261,7 +261,7 @@ def test_a_space_with_narrow_holes_alone_is_shut(
     inside_mm3 = Vessel(shape.solid).shut_mm3
     assert inside_mm3 > 1e5
     assert Vessel(part).shut_mm3 == 0.0
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     assert Vessel(after).shut_mm3 == pytest.approx(inside_mm3, rel=1e-6)
     # A flat lid on a round wall lies under it by up to its sagitta, 1^2 / (2 x 18) mm on 3 mm2, and more where
     # the hole runs along the wall.
@@ -274,7 +274,7 @@ def test_a_space_with_a_wide_hole_besides_stays_open() -> None:
     tube = build("tube", {"size": (600.0, 60.0, 40.0), "wall": 2.0, "ends": "closed"})
     narrow = drilled(tube, Hole((50.0, 30.0, 0.0), "z", 2.0))
     part = drilled(narrow, Hole((400.0, 30.0, 0.0), "z", 6.0))
-    after = shut(part.solid, NARROW_MM)
+    after = holes_capped(part.solid, NARROW_MM)
     assert Vessel(after).shut_mm3 == 0.0
     wide = drilled(tube, Hole((400.0, 30.0, 0.0), "z", 6.0))
     assert volume_mm3(after) == pytest.approx(volume_mm3(wide.solid), abs=EXACT_MM3)
@@ -286,7 +286,7 @@ def test_a_hole_along_a_wall_inside_is_lidded_at_its_outer_rims() -> None:
     part = with_hole(tube, (50.0, 2.5, 0.0), 2.0)
     bored_mm3 = volume_mm3(tube.solid) - volume_mm3(part)
     lids_mm3 = 2.0 * 2.0 * SETBACK * math.pi
-    found = Vessel(shut(part, NARROW_MM)).shut_mm3
+    found = Vessel(holes_capped(part, NARROW_MM)).shut_mm3
     assert found == pytest.approx(Vessel(tube.solid).shut_mm3 + bored_mm3 - lids_mm3, abs=0.001)
 
 
@@ -294,7 +294,7 @@ def test_a_hole_through_an_edge_of_a_box_is_lidded_within_it() -> None:
     tube = build("tube", {"size": (600.0, 60.0, 40.0), "wall": 2.0, "ends": "closed"}).solid
     bar = Manifold.cylinder(20.0, 1.0, 1.0, 24, True).rotate((45.0, 0.0, 0.0))
     part = made(manifold_of(tube) - bar.translate((300.0, 0.0, 0.0)))
-    after = shut(part, NARROW_MM)
+    after = holes_capped(part, NARROW_MM)
     assert Vessel(after).shut_mm3 == pytest.approx(Vessel(tube).shut_mm3, rel=1e-4)
     assert (after.vertices_mm >= -1e-9).all()
 
@@ -302,7 +302,7 @@ def test_a_hole_through_an_edge_of_a_box_is_lidded_within_it() -> None:
 def test_a_pin_is_left_and_the_hole_in_it_filled() -> None:
     pin = made(plate() + bit(2.5, low=9.0))
     drilled_pin = made(plate() + bit(2.5, low=9.0) - bit(1.0, low=12.0))
-    after = shut(drilled_pin, NARROW_MM)
+    after = holes_capped(drilled_pin, NARROW_MM)
     assert volume_mm3(after) == pytest.approx(volume_mm3(pin), abs=EXACT_MM3)
     assert after.vertices_mm[:, 2].max() == pytest.approx(15.0)
 
@@ -311,14 +311,14 @@ def test_a_hole_with_something_in_it_is_left_open() -> None:
     bolt = bit(2.0, low=-20.0, high=20.0, sides=24)
     solid = made((plate() - bit(2.8)) + bolt)
     assert measures(solid).volume_mm3 > PLATE_MM3
-    assert shut(solid, NARROW_MM) is solid
+    assert holes_capped(solid, NARROW_MM) is solid
 
 
 def test_a_bent_bore_becomes_a_shut_space() -> None:
     ring = CrossSection.circle(1.5, 36) - CrossSection.circle(1.0, 36)
     elbow = made(ring.translate((20.0, 0.0)).revolve(72, 90.0))
     bore_mm3 = CrossSection.circle(1.0, 36).translate((20.0, 0.0)).revolve(72, 90.0).volume()
-    found = Vessel(shut(elbow, NARROW_MM)).shut_mm3
+    found = Vessel(holes_capped(elbow, NARROW_MM)).shut_mm3
     lids_mm3 = 2.0 * 2.0 * SETBACK * math.pi
     assert found == pytest.approx(bore_mm3 - lids_mm3, rel=1e-3)
 
@@ -333,7 +333,7 @@ def test_a_mesh_from_a_file_turned_and_rounded_is_shut_as_well() -> None:
     for seed in range(8):
         drawn = made(plate() - bores).moved(turn(seed), np.array([2000.0, -900.0, 700.0]))
         part = Solid(drawn.vertices_mm.astype(np.float32).astype(float), drawn.triangles)
-        grown_mm3 = volume_mm3(shut(part, NARROW_MM)) - volume_mm3(part)
+        grown_mm3 = volume_mm3(holes_capped(part, NARROW_MM)) - volume_mm3(part)
         assert grown_mm3 == pytest.approx(PLATE_MM3 - volume_mm3(drawn), abs=0.01)
 
 
@@ -342,4 +342,4 @@ def test_holes_by_the_hundred_are_all_filled() -> None:
     bars = [bar.translate((x, y, 0.0)) for x in np.arange(3.0, 60.0, 5.0) for y in np.arange(3.0, 40.0, 5.0)]
     part = made(Manifold.batch_boolean([plate(), *bars], OpType.Subtract))
     assert len(bars) == 96
-    assert volume_mm3(shut(part, NARROW_MM)) == pytest.approx(PLATE_MM3, abs=EXACT_MM3)
+    assert volume_mm3(holes_capped(part, NARROW_MM)) == pytest.approx(PLATE_MM3, abs=EXACT_MM3)

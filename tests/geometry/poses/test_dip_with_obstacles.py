@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from manifold3d import Manifold
+from strategies.obstacles import frame, l_shaped, stepped_tank
 from strategies.solids import box, hulled, part_of, tank_of, turn
 
 from fitcheck.geometry.convex.convex_merge import merged
 from fitcheck.geometry.convex.convex_pieces import all_pieces, inner_pieces
 from fitcheck.geometry.convex.offset_bodies import hull_of
 from fitcheck.proving.exact_gaps import recheck
-from fitcheck.proving.infeasible_rotations import recheck_no
+from fitcheck.proving.infeasible_rotations import recheck_infeasible
 from fitcheck.proving.insertion import way_is_clear
 from fitcheck.questions.dip.answer import DoesNotFit, Fits, MeasureAgain
 from fitcheck.questions.dip.ask import dip
@@ -23,38 +24,11 @@ from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.pose import Pose
 from fitcheck.things.proof import Proof
-from fitcheck.things.solid import Solid
 from fitcheck.things.tank import Rim, Rules, Tank
 from fitcheck.things.way_in import WayIn
 from fitcheck.words.units import MM_PER_INCH
 
 FORGIVEN_MM = 2e-6
-
-
-def union(*solids: Solid) -> Solid:
-    whole = manifold_of(solids[0])
-    for solid in solids[1:]:
-        whole += manifold_of(solid)
-    return solid_of(whole, "union")
-
-
-def l_shaped(high_in: float) -> Part:
-    """Return a slab 50 x 14 in, so high, with a foot 8 in long at one end that reaches 8 in further down."""
-    inch = MM_PER_INCH
-    slab = box((50 * inch, 14 * inch, high_in * inch))
-    return part_of(union(slab, box((8 * inch, 14 * inch, (high_in + 8) * inch), (42 * inch, 0, -8 * inch))))
-
-
-def stepped_tank() -> Tank:
-    """Return a tank of 60 x 20 x 24 in, half of it filled with a block 12 in high: 12 in are left over it."""
-    inch = MM_PER_INCH
-    return tank_of(box((60 * inch, 20 * inch, 24 * inch)), None, block=box((30 * inch, 20 * inch, 12 * inch)))
-
-
-def frame(outer: tuple[float, float, float], wall: float) -> Solid:
-    x, y, z = outer
-    hole = box((x - 2 * wall, y - 2 * wall, z + 2.0), (wall, wall, -1.0))
-    return solid_of(manifold_of(box(outer)) - manifold_of(hole), "frame")
 
 
 @pytest.fixture(scope="module")
@@ -116,16 +90,16 @@ def test_a_forged_proof_is_refused(too_tall: DoesNotFit) -> None:
     assert proof.middle_mm is not None
     assert proof.half_mm is not None
     one_less = Proof(proof.middle_rad[1:], proof.half_rad[1:], proof.middle_mm[1:], proof.half_mm[1:])
-    assert not recheck_no(part, tank, one_less).covers
+    assert not recheck_infeasible(part, tank, one_less).covers
     narrower = Proof(proof.middle_rad, proof.half_rad, proof.middle_mm, proof.half_mm * 0.999)
-    assert not recheck_no(part, tank, narrower).covers
+    assert not recheck_infeasible(part, tank, narrower).covers
     # The same boxes for a part that goes.
-    assert not recheck_no(l_shaped(11.7), tank, proof).refused
+    assert not recheck_infeasible(l_shaped(11.7), tank, proof).refused
     # A lower block, a wider tank.
     lower = tank_of(tank.inside, None, block=box(np.array([30.0, 20.0, 11.5]) * MM_PER_INCH))
-    assert not recheck_no(part, lower, proof).refused
+    assert not recheck_infeasible(part, lower, proof).refused
     empty = replace(tank, blocks=())
-    assert not recheck_no(part, empty, proof).holds
+    assert not recheck_infeasible(part, empty, proof).holds
 
 
 @pytest.mark.parametrize(("size", "verdict"), [(690.0, "fits"), (710.0, "does not fit")])
@@ -183,7 +157,7 @@ def test_a_box_beside_a_block_of_full_height() -> None:
     answer = dip(long, tank, with_cures=False)
     assert isinstance(answer, DoesNotFit)
     assert prove_dip(answer, long, tank).holds
-    assert not recheck_no(short, tank, answer.proof, 50_000).holds
+    assert not recheck_infeasible(short, tank, answer.proof, 50_000).holds
     assert dip(short, tank, with_cures=False).verdict == "fits"
 
 
@@ -198,7 +172,7 @@ def test_the_sides_of_a_bulkhead_that_leans_are_shown_again() -> None:
     assert isinstance(answer, DoesNotFit)
     assert answer.proof.middle_mm is None
     assert prove_dip(answer, long, tank).holds
-    assert not recheck_no(short, tank, answer.proof, 50_000).holds
+    assert not recheck_infeasible(short, tank, answer.proof, 50_000).holds
     assert dip(short, tank, with_cures=False).verdict == "fits"
 
 
@@ -305,7 +279,7 @@ def test_a_proof_without_some_poses_on_end_is_refused(too_narrow: DoesNotFit) ->
         replace(proof, on_end=cells_only),
         replace(on_end, on_end=on_end),
     ):
-        assert not recheck_no(part, tank, forged).covers
+        assert not recheck_infeasible(part, tank, forged).covers
 
 
 def test_boxes_on_end_are_looked_at_again() -> None:
@@ -317,7 +291,7 @@ def test_boxes_on_end_are_looked_at_again() -> None:
     thick, thin = part_of(box((300.0, 150.0, 150.0))), part_of(box((300.0, 100.0, 100.0)))
     answer = dip(thick, tank, with_cures=False)
     assert isinstance(answer, DoesNotFit)
-    found = recheck_no(thin, tank, answer.proof)
+    found = recheck_infeasible(thin, tank, answer.proof)
     assert found.covers
     assert not found.refused
     stood = dip(thin, tank, with_cures=False)

@@ -21,7 +21,7 @@ from fitcheck.questions.dip.say_insertion import how_in, moves_in
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.way_in import WayIn
 
-SHOP = read_shop(Path(__file__).parents[2] / "data" / "ways_in.toml")
+SHOP = read_shop(Path(__file__).parents[2] / "strategies" / "data" / "ways_in.toml")
 # What goes first, worked out by hand: across the tank where a lip or a pipe runs along it, else along it.
 EDGE_FIRST = ("lip_tube", "lip_pan", "lip_channel", "pipe_block", "pipe_channel")
 END_FIRST = ("pipe_end_tube", "straps_tube", "strap_angle", "straps_pan", "brace_frame", "brace_spar")

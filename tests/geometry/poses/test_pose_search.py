@@ -6,14 +6,14 @@ import math
 
 import numpy as np
 import pytest
-from geometry.poses.test_dip_with_obstacles import frame, l_shaped, stepped_tank
+from strategies.obstacles import frame, l_shaped, stepped_tank
 from strategies.solids import box, hulled, part_of, tank_of
 
 from fitcheck.geometry.convex.convex_bodies import bodies_of
 from fitcheck.geometry.convex.offset_bodies import grown_within
-from fitcheck.geometry.kernels.pose_bounds import FREE, OPEN, REFUSED, Room, look_at_all
+from fitcheck.geometry.kernels.pose_bounds import FREE, OPEN, REFUSED, Room, bound_boxes
 from fitcheck.geometry.kernels.pose_relaxation import Things, pushes, settled
-from fitcheck.geometry.poses.dip_problem import case_of
+from fitcheck.geometry.poses.dip_problem import dip_problem
 from fitcheck.geometry.poses.dip_with_obstacles import among_of
 from fitcheck.geometry.poses.pose_search import Among, room_of, shifts_of
 from fitcheck.geometry.rotations.envelope import faces_of
@@ -63,13 +63,13 @@ def boxes_of(among: Among, count: int) -> tuple[Floats, Floats]:
 
 def looked_at(name: str, goal_mm: float) -> tuple[Among, Scene, Floats, Floats, tuple[Indices, Floats]]:
     part, tank = CASES[name]
-    case = case_of(part, tank)
+    case = dip_problem(part, tank)
     among = among_of(case)
     low, high = boxes_of(among, BOXES)
     grown = [grown_within(thing, among.clearance_mm + goal_mm) for thing in among.things]
     things = bodies_of(tuple(each for each in grown if each is not None))
     room = room_of(among.envelope, among.points, goal_mm)
-    known, _, _, cut = look_at_all(low, high, bodies_of(among.pieces), things, room, np.full(len(low), -1))
+    known, _, _, cut = bound_boxes(low, high, bodies_of(among.pieces), things, room, np.full(len(low), -1))
     scene = scene_of(part, tank, (room.normals, room.offsets), -goal_mm)
     assert scene is not None
     return among, scene, low, high, (known, cut)
@@ -124,7 +124,7 @@ def is_clear(scene: Scene, pose: Floats) -> bool:
 
 
 def settling(part: Part, tank: Tank) -> tuple[Room, Floats, Things, Floats]:
-    among = among_of(case_of(part, tank))
+    among = among_of(dip_problem(part, tank))
     faces = [faces_of(thing) for thing in among.things]
     things = Things(
         np.ascontiguousarray(np.concatenate([normals for normals, _ in faces])),

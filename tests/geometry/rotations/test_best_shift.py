@@ -9,7 +9,7 @@ import pytest
 from oracles.referee import Room, left, room_of, settled, spare_by_linprog, turned
 from strategies.solids import box, hulled, tank_of, turn
 
-from fitcheck.geometry.rotations.best_shift import hung_low, place
+from fitcheck.geometry.rotations.best_shift import best_shift, hung_low
 from fitcheck.geometry.rotations.envelope import Envelope, envelope_of
 from fitcheck.things.solid import Floats
 from fitcheck.things.tank import Rules
@@ -49,7 +49,7 @@ def test_least_tau_is_that_of_highs(seed: int) -> None:
     for gives in (np.ones(len(rim)), rim, np.maximum(envelope.normals[:, 0], 0.0)):
         if not gives.any():
             continue
-        found = place(envelope, rest, gives)
+        found = best_shift(envelope, rest, gives)
         for k, rotation in enumerate(turns):
             wanted = -spare_by_linprog(room, points, rotation, gives)
             if wanted > envelope.size_mm:
@@ -71,7 +71,7 @@ def test_the_reference_room_agrees_with_a_box() -> None:
     envelope = envelope_of(tank_of(box((1000.0, 600.0, 800.0)), RULES))
     points = box((300.0, 200.0, 100.0)).vertices_mm
     room = room_of(box((1000.0, 600.0, 800.0)).vertices_mm, RULES)
-    found = place(envelope, left(room_like(envelope), points, np.eye(3)[None]), np.ones(6))
+    found = best_shift(envelope, left(room_like(envelope), points, np.eye(3)[None]), np.ones(6))
     assert found.tau_mm[0] == pytest.approx(-180.0)
     assert spare_by_linprog(room, points, np.eye(3)) == pytest.approx(180.0)
 
@@ -122,9 +122,9 @@ def test_many_at_once_are_as_each_alone() -> None:
     envelope, room, points = case(1)
     rest = left(room, points, turned(np.random.default_rng(0).uniform(-3.0, 3.0, (6, 3))))
     gives = np.ones(rest.shape[1])
-    together = place(envelope, rest, gives)
+    together = best_shift(envelope, rest, gives)
     for k in range(6):
-        alone = place(envelope, rest[[k]], gives)
+        alone = best_shift(envelope, rest[[k]], gives)
         assert alone.tau_mm[0] == pytest.approx(together.tau_mm[k], abs=ROUNDING_MM)
 
 
@@ -136,5 +136,5 @@ def test_turning_everything_changes_nothing() -> None:
         moved = corner @ whole.T
         envelope = envelope_of(tank_of(hulled(settled(moved))))
         rest = left(room_like(envelope), points, (whole @ turn(5))[None])
-        taus.append(float(place(envelope, rest, np.ones(rest.shape[1])).tau_mm[0]))
+        taus.append(float(best_shift(envelope, rest, np.ones(rest.shape[1])).tau_mm[0]))
     assert taus == pytest.approx([taus[0]] * 3, abs=1e-6)

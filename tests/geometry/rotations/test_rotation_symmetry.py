@@ -9,7 +9,7 @@ import pytest
 from oracles.referee import room_of, settled, spares, turned
 from strategies.solids import box, hulled, lathe, tank_of, turn
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.envelope import envelope_of
 from fitcheck.geometry.rotations.rotation_cells import Allowed
 from fitcheck.geometry.rotations.rotation_symmetry import allowed, fold, held
@@ -69,7 +69,7 @@ def inside(angles: Floats, turns: Allowed) -> Floats:
 @pytest.mark.parametrize("attitude", ATTITUDES)
 @pytest.mark.parametrize("corners", [BOX, SHAFT, SKEW, LEANING])
 def test_limits_are_kept(attitude: Attitude, corners: Floats) -> None:
-    turns = allowed(attitude, Points(ODD), envelope_of(tank_of(hulled(corners))))
+    turns = allowed(attitude, ActivePoints(ODD), envelope_of(tank_of(hulled(corners))))
     limits = np.array([attitude.swing_rad, attitude.tilt_rad, attitude.roll_rad])
     assert (turns.low_rad >= -limits).all()
     assert (turns.high_rad <= limits).all()
@@ -81,7 +81,7 @@ def test_limits_are_kept(attitude: Attitude, corners: Floats) -> None:
 @pytest.mark.parametrize("corners", [BOX, SHAFT])
 def test_what_is_left_out_repeats_what_is_not(attitude: Attitude, sides: int, corners: Floats) -> None:
     """In a box tank, by exact extents: the partner inside has the very same spare."""
-    points = Points(ODD if sides == 1 else along_x(sides))
+    points = ActivePoints(ODD if sides == 1 else along_x(sides))
     turns = allowed(attitude, points, envelope_of(tank_of(hulled(corners))))
     room = room_of(corners)
     for angles in drawn(attitude, 30):
@@ -101,15 +101,15 @@ def test_a_box_saves_three_quarters_and_a_round_part_more(corners: Floats) -> No
 
     whole = 4.0 * HALF**3
     tank = envelope_of(tank_of(hulled(corners)))
-    odd = size(allowed(Attitude(), Points(ODD), tank))
+    odd = size(allowed(Attitude(), ActivePoints(ODD), tank))
     assert odd == pytest.approx(whole / 4.0)
-    assert size(allowed(Attitude(), Points(along_x(72)), tank)) == pytest.approx(odd / 72.0)
+    assert size(allowed(Attitude(), ActivePoints(along_x(72)), tank)) == pytest.approx(odd / 72.0)
 
 
 @pytest.mark.parametrize("attitude", ATTITUDES)
 @pytest.mark.parametrize("corners", [SKEW, LEANING])
 def test_in_a_tank_that_is_no_box_only_the_part_may_repeat(attitude: Attitude, corners: Floats) -> None:
-    turns = allowed(attitude, Points(ODD), envelope_of(tank_of(hulled(corners))))
+    turns = allowed(attitude, ActivePoints(ODD), envelope_of(tank_of(hulled(corners))))
     limits = np.array([attitude.swing_rad, attitude.tilt_rad, attitude.roll_rad])
     np.testing.assert_allclose(turns.high_rad, limits)
     np.testing.assert_allclose(turns.low_rad, -limits)
@@ -125,7 +125,7 @@ def test_a_box_symmetry_would_be_wrong_there(corners: Floats) -> None:
 
 @pytest.mark.parametrize("sides", [3, 4, 5, 6, 8, 9, 12, 18, 24, 36, 72])
 def test_folds_of_prisms(sides: int) -> None:
-    found = fold(Points(along_x(sides)))
+    found = fold(ActivePoints(along_x(sides)))
     # An odd prism is drawn about the middle of its extents, not about its own axis: no symmetry is claimed.
     assert found == (sides if sides % 2 == 0 else 1)
 
@@ -133,9 +133,9 @@ def test_folds_of_prisms(sides: int) -> None:
 def test_nearly_round_is_not_round() -> None:
     points = along_x(12)
     points[0] *= 1.0 + 1e-9
-    assert fold(Points(points)) == 1
-    assert fold(Points(ODD)) == 1
-    assert fold(Points(box((300.0, 20.0, 10.0)).vertices_mm)) == 2
+    assert fold(ActivePoints(points)) == 1
+    assert fold(ActivePoints(ODD)) == 1
+    assert fold(ActivePoints(box((300.0, 20.0, 10.0)).vertices_mm)) == 2
 
 
 def test_held_is_one_rotation() -> None:

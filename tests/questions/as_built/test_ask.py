@@ -11,7 +11,6 @@ from strategies.solids import box, part_of, tank_of
 from fitcheck.files.readings import read_readings
 from fitcheck.files.shop_file import shop_from
 from fitcheck.questions.as_built.ask import Errors, as_built
-from fitcheck.questions.as_built.record import tank_card
 from fitcheck.things.reading import Reading
 from fitcheck.things.tank import Rules
 from fitcheck.words.errors import InputFault, Refused
@@ -78,7 +77,7 @@ def test_answers_that_change_are_told() -> None:
 
 def test_the_card_can_be_read_back() -> None:
     answer = as_built(TAPED, readings(1200.0 * 610.0 * LEVELS / 1e6), EXACT)
-    text = f'[liquids.w]\nspecific_gravity = 1.0\n{tank_card(answer)}\nliquid = "w"\n'
+    text = f'[liquids.w]\nspecific_gravity = 1.0\n{answer.card}\nliquid = "w"\n'
     read = shop_from(text, Path("shop.toml")).tanks["tank"]
     assert read.size_mm == pytest.approx(answer.corrected.size_mm, abs=0.05)
 

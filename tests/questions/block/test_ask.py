@@ -1,11 +1,10 @@
-"""Blocks and dams: Archimedes, the areas of rectangles, and published handbook cases."""
+"""Blocks and dams: Archimedes and the areas of rectangles."""
 
 from __future__ import annotations
 
 import itertools
 import json
 import math
-from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,23 +15,18 @@ from hypothesis import strategies as st
 from strategies.solids import box, hulled, part_of, tank_of
 
 from fitcheck.cli import main
-from fitcheck.draw import ink
 from fitcheck.files.shop_file import read_shop
 from fitcheck.geometry.kernels.standing_boxes import standing
+from fitcheck.geometry.liquid.block_pieces import box_mass_kg, liftable
 from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
 from fitcheck.geometry.liquid.fill_level import fill_at
 from fitcheck.geometry.plan.columns import Rectangle, area, at_most_free_mm3, boxes_left, empty, under
 from fitcheck.geometry.statics.plate import plate_bent
 from fitcheck.proving.exact_gaps import recheck
 from fitcheck.questions.block.ask import block
-from fitcheck.questions.block.draw import draw_block
-from fitcheck.questions.block.draw_cutting import letter_of, panel_letter
-from fitcheck.questions.block.page import Built, building_pages
-from fitcheck.questions.block.pieces import box_mass_kg, liftable, metacentric_height_mm
-from fitcheck.sheet.paper import laid_out
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
-from fitcheck.things.stock import Piece, Stock
+from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Rules, Standing, Tank
 from fitcheck.words.errors import InputFault, Refused
 from fitcheck.words.units import KG_PER_POUND, LITRES_PER_GALLON, MM_PER_INCH, STANDARD_GRAVITY_M_S2
@@ -152,36 +146,6 @@ def test_what_stands_there_is_kept_clear_of(section: Part) -> None:
             x, y = piece.at_mm[:2]
             apart = x >= 3550.0 or x + piece.size_mm[0] <= 3400.0 or y >= 100.0
             assert apart
-
-
-@pytest.mark.parametrize(
-    ("size_m", "mass_kg", "specific_gravity", "gm_m"),
-    [
-        # A pontoon of 8 x 5 x 1.5 m and 15 t in salt water, draught 0.3659 m (ship stability textbook, exercise
-        # Q3.1 gives 0.37): GM = 25 / (12 d) + d / 2 - 0.75, computed.
-        ((8.0, 5.0, 1.5), 15_000.0, 1.025, 25.0 / (12.0 * 0.365854) + 0.365854 / 2.0 - 0.75),
-        # 4 x 2 x 1 m at a draught of 0.6: BM = 4 / (12 x 0.6) = 0.5556, GM = 0.3556 (computed; a posted answer
-        # of 0.1333 takes the whole volume and is wrong).
-        ((4.0, 2.0, 1.0), 4_800.0, 1.0, 0.355556),
-    ],
-)
-def test_how_stable_a_box_floats(
-    size_m: tuple[float, float, float], mass_kg: float, specific_gravity: float, gm_m: float
-) -> None:
-    length, width, height = (1000.0 * side for side in size_m)
-    piece = Piece((length, width, height), (0.0, 0.0, 0.0), mass_kg)
-    assert metacentric_height_mm(piece, specific_gravity) / 1000.0 == pytest.approx(gm_m, abs=1e-5)
-
-
-def test_a_long_square_bar_of_pine_rolls() -> None:
-    """A long square bar floats upright only under 0.2113 of the liquid's density, (3 - sqrt 3) / 6, or over 0.7887.
-
-    W. P. Reid, Floating of a long square bar, Am. J. Phys. 31 (1963) 565 (from memory).
-    """
-    limit = (3.0 - math.sqrt(3.0)) / 6.0
-    for density, upright in ((limit - 0.01, True), (limit + 0.01, False), (1.0 - limit + 0.01, True)):
-        bar = Piece((5000.0, 100.0, 100.0), (0.0, 0.0, 0.0), density * 50.0)
-        assert (metacentric_height_mm(bar, 1.0) > 0.0) is upright
 
 
 def test_a_box_of_sheet_weighs_its_boards() -> None:
@@ -310,18 +274,6 @@ def test_no_boxes_beat_the_bound(seed: int) -> None:
     stood = under(cells, body, 25.0, 30.0)
     volume = float((np.diff(stood.xs)[:, None] * np.diff(stood.ys) * stood.heights_mm).sum())
     assert 0.0 < volume <= at_most_free_mm3(plan, level, [body], 25.0, 30.0) < 400.0 * 300.0 * level
-
-
-@pytest.mark.parametrize(
-    ("height_over_width", "sag", "moment"),
-    [(1.0, 0.00406, 0.0479), (1.5, 0.00772, 0.0812), (2.0, 0.01013, 0.1017)],
-)
-def test_a_plate_bends_as_printed(height_over_width: float, sag: float, moment: float) -> None:
-    """Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, table 8 (from memory): even load, nu 0.3."""
-    bent = plate_bent((1.0, 1.0), (100.0, 100.0 * height_over_width), 1.0, 1.0)
-    stiffness = 1.0 / (12.0 * (1.0 - 0.3**2))
-    assert bent.sag_mm * stiffness / 100.0**4 == pytest.approx(sag, abs=6e-6)
-    assert bent.stress_mpa / 6.0 / 100.0**2 == pytest.approx(moment, abs=6e-5)
 
 
 def test_a_head_of_liquid_bends_half_as_much() -> None:
@@ -497,57 +449,3 @@ def test_what_is_wrong_in_stock_is_named(line: str, said: str, tmp_path: Path) -
     path.write_text(f"[stock]\n{line}\n")
     with pytest.raises(InputFault, match=said):
         read_shop(path)
-
-
-@pytest.mark.parametrize("kind", ["block", "dam"])
-def test_the_picture_is_drawn(kind: str, tmp_path: Path) -> None:
-    tank = tank_of(box((3000.0, 400.0, 600.0)))
-    part = part_of(box((500.0, 100.0, 300.0)))
-    answer = block(tank, [part])
-    chosen = next(design for design in answer.designs if design.kind == kind)
-    path = tmp_path / "b.png"
-    draw_block(replace(answer, designs=(chosen,)), part, tank, "mm", path)
-    assert path.read_bytes().startswith(b"\x89PNG")
-
-
-def test_the_build_sheet_names_every_piece_and_board(tmp_path: Path) -> None:
-    """Every board of every piece is laid on a sheet, clear of the others by the saw's cut, and has a letter."""
-    shop = read_shop(YARD)
-    tank, parts = shop.tanks["T1"], (shop.parts["P08"],)
-    answer = block(tank, parts, shop.stock)
-    design = next(each for each in answer.designs if each.kind == "block")
-    pages = building_pages(Built(answer, design, parts, tank, shop.stock), shop.show, shop.name)
-    words = [
-        mark.words for page in pages for mark in laid_out(page, "a4").marks if isinstance(mark, ink.Label)
-    ]
-    assert {str(k + 1) for k in range(len(design.pieces))} <= set(words)
-    laid = [cut for sheet in design.sheets for cut in sheet.cuts]
-    assert len(laid) == sum(panel.count for panel in design.panels) == 6 * len(design.pieces)
-    letters = {panel_letter(k): panel.count for k, panel in enumerate(design.panels)}
-    assert Counter(letter_of(cut, design.panels) for cut in laid) == letters
-    for sheet in design.sheets:
-        for one, other in itertools.combinations(sheet.cuts, 2):
-            gaps = [
-                max(one.at_mm[k], other.at_mm[k])
-                - min(one.at_mm[k] + one.size_mm[k], other.at_mm[k] + other.size_mm[k])
-                for k in (0, 1)
-            ]
-            assert max(gaps) >= 3.175 - 1e-6
-        for cut in sheet.cuts:
-            assert all(
-                at >= 0.0 and at + side <= stock + 1e-6
-                for at, side, stock in zip(cut.at_mm, cut.size_mm, shop.stock.sheet_mm, strict=True)
-            )
-    assert len(design.sheets) >= design.sheets_at_least
-
-
-def test_the_build_sheet_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = tmp_path / "shop.toml"
-    path.write_text(SHOP)
-    folder = tmp_path / "build"
-    assert main.run(["block", str(path), "trough", "--for", "section", "--to", str(folder)]) == 0
-    assert (folder / "sheet.pdf").read_bytes().startswith(b"%PDF")
-    assert "boards from" in (folder / "sheet.html").read_text()
-    (tmp_path / "taken").write_text("")
-    assert main.run(["block", str(path), "trough", "--for", "section", "--to", str(tmp_path / "taken")]) == 2
-    assert "is a file" in capsys.readouterr().err

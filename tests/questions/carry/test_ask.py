@@ -10,6 +10,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 import shapely
+from oracles.round_a_corner import longest, longest_tipped
+from strategies.corridors import corner, ell_in_a_hall
 from strategies.solids import box, hulled, joined, part_of
 
 from fitcheck.files.shop_file import read_shop
@@ -20,61 +22,15 @@ from fitcheck.geometry.carry.slices import Ground, free_places
 from fitcheck.geometry.carry.tilts import Tilts
 from fitcheck.geometry.carry.ways import ways
 from fitcheck.questions.carry.ask import carry
-from fitcheck.questions.carry.draw import draw_carry
+from fitcheck.questions.carry.draw import draw
 from fitcheck.questions.carry.draw_animation import write_animation
-from fitcheck.questions.carry.record import carry_json
-from fitcheck.things.part import Part
+from fitcheck.questions.carry.record import to_dict
 from fitcheck.things.route import Low, Route, Stand
 from fitcheck.things.solid import Floats
 from fitcheck.words.errors import InputFault, Refused
 
 # Sixteen corners of a circle.
 ROUND = 20.0 * np.exp(2j * math.pi * np.arange(16) / 16)[:, None].view(np.float64)
-
-
-def corner(a: float, b: float, length: float, headroom: float | None = None, tilt_deg: float = 0.0) -> Route:
-    """Return a right-angle corner of corridors a and b wide, with room for the part at both ends."""
-    far = 1.3 * length + 60.0
-    floor = ((0.0, 0.0), (far, 0.0), (far, b), (a, b), (a, far), (0.0, far))
-    start = Stand((a / 2.0, far - length / 2.0 - 1.0), math.pi / 2.0)
-    goal = Stand((far - length / 2.0 - 1.0, b / 2.0), math.pi)
-    return Route("corner", floor, start, goal, headroom, math.radians(tilt_deg))
-
-
-def longest(a: float, b: float, w: float) -> float:
-    """Return the longest rectangle that goes round: C. Moretti, College Math. J. 33 (2002) 196-200."""
-    angle = np.linspace(1e-3, math.pi / 2.0 - 1e-3, 400_001)
-    return float(((a * np.cos(angle) + b * np.sin(angle) - w) / (np.sin(angle) * np.cos(angle))).min())
-
-
-def longest_tipped(a: float, b: float, thick: float, headroom: float) -> float:
-    """Return the longest square rod that goes round at one tilt: by its plan, and under the headroom."""
-    tilt = np.linspace(1e-3, math.radians(80.0), 400_001)
-    by_plan = (longest(a, b, thick) - thick * np.sin(tilt)) / np.cos(tilt)
-    return float(np.minimum(by_plan, (headroom - thick * np.cos(tilt)) / np.sin(tilt)).max())
-
-
-def test_the_formula_gives_the_published_number() -> None:
-    """His demonstration: a couch of width 1 in corridors of 8 and 3 at 31 deg (Wolfram Demonstrations).
-
-    12.8927 is what goes at that one angle. What goes round must go at every angle: the least is 12.8563, at
-    33.5 deg, and that is the longest couch.
-    """
-    angle = math.radians(31.0)
-    at_31 = (3.0 * math.cos(angle) + 8.0 * math.sin(angle) - 1.0) / (math.sin(angle) * math.cos(angle))
-    assert at_31 == pytest.approx(12.8927, abs=6e-5)
-    assert longest(3.0, 8.0, 1.0) == pytest.approx(12.856317649)
-
-
-# To a thousandth. A ladder is a rectangle of next to no width.
-@pytest.mark.parametrize(("a", "b", "w"), [(8.0, 3.0, 1.0), (3.0, 5.0, 1e-3)])
-def test_a_rectangle_round_a_corner_from_both_sides(a: float, b: float, w: float) -> None:
-    scale = 100.0
-    for share, verdict in ((0.999, "fits"), (1.001, "does not fit")):
-        length = share * longest(a, b, w)
-        route = corner(scale * a, scale * b, scale * length)
-        answer = carry(part_of(box((scale * length, scale * w, 10.0))), route)
-        assert answer.verdict == verdict, (share, answer.reason)
 
 
 @pytest.mark.parametrize("seed", range(2))
@@ -151,14 +107,6 @@ def test_a_post_in_the_way_and_more_room() -> None:
     assert (
         carry(part, Route("hall", floor, *ends, posts=(post,), clearance_mm=30.0)).verdict == "does not fit"
     )
-
-
-def ell_in_a_hall(low: float, high: float) -> tuple[Part, Route]:
-    """Return an L of 100 mm bars, 600 by 600, and a hall 900 wide with a post from low to high across it."""
-    ell = part_of(joined(box((600.0, 100.0, 10.0)), box((100.0, 500.0, 10.0), (0.0, 100.0, 0.0))))
-    floor = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 900.0), (0.0, 900.0))
-    post = ((1900.0, low), (2100.0, low), (2100.0, high), (1900.0, high))
-    return ell, Route("hall", floor, Stand((600.0, 450.0), 0.0), Stand((3400.0, 450.0)), posts=(post,))
 
 
 def test_an_l_goes_round_a_post_that_its_hull_does_not_pass() -> None:
@@ -292,7 +240,7 @@ def test_a_route_is_read_and_drawn(tmp_path: Path) -> None:
     assert route.goal.swing_rad is None
     answer = carry(shop.parts["p"], route)
     assert answer.verdict == "fits"
-    data = carry_json(answer)
+    data = to_dict(answer)
     assert data["path"]
     assert len(answer.path) < 40
     write_animation(answer, route, tmp_path / "c.svg")
@@ -306,7 +254,7 @@ def test_a_route_is_read_and_drawn(tmp_path: Path) -> None:
         assert (times[0], times[-1]) == (0.0, 1.0)
         assert len((each.get("values") or "").split(";")) == len(times) == len(answer.path) + 2
     assert {each.get("dur") for each in moves} == {moves[0].get("dur")}
-    draw_carry(answer, route, "ft-in", tmp_path / "c.png")
+    assert draw(answer, shop, tmp_path / "c.png") == ()
     assert (tmp_path / "c.png").read_bytes().startswith(b"\x89PNG")
 
 

@@ -1,4 +1,4 @@
-"""The section through the tightest spot, the chart as a picture and as CSV, and colours on a grey copy."""
+"""The section through the tightest spot, and the chart as a picture and as CSV."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Label, box_of
 from fitcheck.draw.scene import Scene
 from fitcheck.proving.exact_gaps import recheck
-from fitcheck.questions.chart.ask import ChartRow
+from fitcheck.questions.chart.answer import ChartRow
 from fitcheck.questions.chart.command_csv import HEADS, chart_csv, write_csv
-from fitcheck.questions.chart.draw import LOOKS, chart_marks, draw_chart
+from fitcheck.questions.chart.draw import chart_marks, draw_chart
 from fitcheck.questions.dip.draw_scene import scene_of
 from fitcheck.questions.dip.draw_tightest import SHEET_PT, TightestSketch, draw_tightest, tightest
 from fitcheck.words.errors import Refused
@@ -125,62 +125,3 @@ def test_the_chart_command_writes_both(fitcheck_command: Callable[..., object], 
     assert done.returncode == 0, done.stderr
     assert picture.read_text(encoding="utf-8").lstrip().startswith("<?xml")
     assert len(table.read_text().splitlines()) == 2
-
-
-def lightness(colour: str) -> float:
-    """Return CIE L* of an sRGB colour (IEC 61966-2-1 and CIE 15:2004)."""
-    channels = [int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
-    y = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-    return 116.0 * y ** (1.0 / 3.0) - 16.0 if y > 216.0 / 24389.0 else y * 24389.0 / 27.0
-
-
-# Seen by somebody without red or without green cones: linear RGB, G. Vienot, H. Brettel, J. Mollon, Digital
-# video colourmaps for checking the legibility of displays by dichromats, Color Res. Appl. 24 (1999) 243-252.
-WITHOUT = {
-    "red": np.array([[0.11238, 0.88762, 0.0], [0.11238, 0.88762, 0.0], [0.00401, -0.00401, 1.0]]),
-    "green": np.array([[0.29275, 0.70725, 0.0], [0.29275, 0.70725, 0.0], [-0.02234, 0.02234, 1.0]]),
-}
-
-
-def lab(colour: str, seen: np.ndarray | None = None) -> np.ndarray:
-    """Return CIE L*a*b* (D65) of a colour, as seen through a matrix."""
-    channels = np.array([int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5)])
-    linear = np.where(channels <= 0.04045, channels / 12.92, ((channels + 0.055) / 1.055) ** 2.4)
-    linear = linear if seen is None else np.clip(seen @ linear, 0.0, 1.0)
-    to_xyz = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
-    x, y, z = to_xyz @ linear / np.array([0.9505, 1.0, 1.089])
-    f = [
-        v ** (1.0 / 3.0) if v > 216.0 / 24389.0 else v * 24389.0 / 27.0 / 116.0 + 16.0 / 116.0
-        for v in (x, y, z)
-    ]
-    return np.array([116.0 * f[1] - 16.0, 500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2])])
-
-
-# Grounds that lie beside each other in a picture, and what must be told apart in it.
-BESIDE = (
-    ("PAPER", "LIQUID"),
-    ("LIQUID", "AIR"),
-    ("LIQUID", "METAL"),
-    ("AIR", "METAL"),
-    ("LIQUID", "WALL"),
-    ("WALL", "METAL"),
-    ("PAPER", "WALL"),
-    ("PAPER", "AIR"),
-    ("BLOCK", "METAL"),
-)
-
-
-@pytest.mark.parametrize(("one", "other"), BESIDE)
-def test_grounds_differ_on_a_grey_copy_and_without_red_or_green(one: str, other: str) -> None:
-    a, b = getattr(ink, one), getattr(ink, other)
-    # A step of 2 of L* is just told where two greys touch; an outline stands between all of these.
-    assert abs(lightness(a) - lightness(b)) >= 4.0
-    for seen in WITHOUT.values():
-        assert np.linalg.norm(lab(a, seen) - lab(b, seen)) >= 8.0
-
-
-def test_words_read_on_every_field_of_the_chart() -> None:
-    for ground, colour, _ in LOOKS.values():
-        # WCAG 2.1, 1.4.3 asks for a contrast of 4.5; dark on light that is about 45 of L*.
-        assert lightness(ground) - lightness(colour) >= 45.0

@@ -3,77 +3,26 @@
 from __future__ import annotations
 
 import itertools
-import json
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from strategies.day_shop import DAY, SHOP, STEPS
 
 import fitcheck as fc
 from fitcheck.draw.ink import Label
 from fitcheck.geometry.solver.timetable import Hands, Stay, timetable
 from fitcheck.questions.day.answer import DayAnswer, DayLoad, Visit
 from fitcheck.questions.day.ask import day
-from fitcheck.questions.day.draw import day_marks, draw_day
-from fitcheck.questions.day.prove import prove_day, times_hold
-from fitcheck.questions.day.record import day_from_json, day_json
-from fitcheck.questions.day.say import day_text, with_day_cautions
+from fitcheck.questions.day.draw import day_marks, draw, svg
+from fitcheck.questions.day.prove import times_hold
+from fitcheck.questions.day.say import text as text_of
 from fitcheck.things.crew import Crew
 from fitcheck.things.step import Step
 from fitcheck.words.errors import InputFault, Refused
 from fitcheck.words.units import clock
-
-SHOP = """
-[shop]
-name = "Yard"
-[rules]
-part_gap = "10 mm"
-side_clearance = "10 mm"
-bottom_clearance = "20 mm"
-[liquids.bath]
-specific_gravity = 1.0
-[tanks.etch]
-inside = ["1000 mm", "300 mm", "400 mm"]
-liquid = "bath"
-[tanks.rinse]
-inside = ["1000 mm", "400 mm", "400 mm"]
-liquid = "bath"
-[tanks.trough]
-inside = ["1000 mm", "200 mm", "400 mm"]
-liquid = "bath"
-[racks.line]
-kind = "rail"
-rails = [{ length = "3 m", height = "2 m" }, { length = "1 m", height = "2 m" }]
-part_gap = "50 mm"
-[parts.plate]
-shape = "block"
-size = ["800 mm", "80 mm", "20 mm"]
-metal = "aluminium"
-count = 6
-tilt_at_most = "0 deg"
-roll_at_most = "0 deg"
-swing_at_most = "0 deg"
-[parts.boom]
-shape = "block"
-size = ["2400 mm", "80 mm", "20 mm"]
-metal = "aluminium"
-"""
-STEPS = """
-[steps.etch]
-tank = "etch"
-dwell = "8 min"
-drip = "1 min"
-wait_at_most = "3 min"
-[steps.rinse]
-tanks = ["rinse", "trough"]
-dwell = "3 min"
-[steps.dry]
-rack = "line"
-dwell = "20 min"
-"""
-DAY = '[day]\npeople = 2\npeople_per_load = 2\ntransfer = "1 min"\nstart = "8:00"\nhours = "2 h"\n'
 
 
 def read(folder: Path, text: str) -> fc.Shop:
@@ -194,62 +143,8 @@ def test_every_piece_goes_through_or_is_listed(shop: fc.Shop, told: DayAnswer) -
     assert told.finish_s == told.at_least_s
 
 
-def test_what_is_told_holds(shop: fc.Shop, told: DayAnswer) -> None:
-    again = day_from_json(json.loads(json.dumps(day_json(told))))
-    checks = prove_day(shop, again, told.finish_s, told.verdict)
-    assert all(check.holds for check in checks), [check.what for check in checks if not check.holds]
-
-
-def _moved(load: DayLoad, k: int, by_s: int) -> DayLoad:
-    visits = list(load.visits)
-    one = visits[k]
-    visits[k] = replace(one, enter_s=one.enter_s + by_s, out_s=one.out_s + by_s, free_s=one.free_s + by_s)
-    return replace(load, visits=tuple(visits))
-
-
-def _forged(told: DayAnswer) -> dict[str, DayAnswer]:
-    first, second, *rest = told.loads
-    early = [_moved(first, 0, -30), _moved(first, 1, -30), _moved(first, 1, 600)]
-    short = replace(first.visits[0], out_s=first.visits[0].out_s - 1)
-    places = replace(first.visits[1], places=("etch",))
-    rail = replace(first.visits[2], places=("line rail 9",))
-
-    def with_first(load: DayLoad) -> DayAnswer:
-        return replace(told, loads=(load, second, *rest))
-
-    return {
-        "there is time to carry": with_first(early[0]),
-        "time to carry": with_first(early[1]),
-        "none waits longer": with_first(early[2]),
-        "stays and drips": with_first(replace(first, visits=(short, *first.visits[1:]))),
-        "a way to hang": with_first(replace(first, visits=(first.visits[0], places, first.visits[2]))),
-        "racks": with_first(replace(first, visits=(*first.visits[:2], rail))),
-        "at once has its places": replace(told, loads=(first, replace(second, visits=(*second.visits[:2], first.visits[2])), *rest)),
-        "no tank has two": replace(told, loads=(first, replace(second, visits=first.visits), *rest)),
-        "people": replace(told, loads=(first, replace(second, visits=first.visits), *rest)),
-        "every piece": replace(told, loads=(first, *rest)),
-        "the same in all": with_first(replace(first, lots=(first.lots[0], second.lots[1]))),
-        "steps in their order": with_first(replace(first, visits=(*first.visits[1:], first.visits[0]))),
-        "not done sooner": replace(told, at_least_s=told.at_least_s + 1),
-        "what is listed": replace(told, left_out=(replace(told.left_out[0], work="rinse"), *told.left_out[1:], replace(told.left_out[0], part="plate", count=6))),
-        "that of the shop": replace(told, crew=replace(told.crew, people=4)),
-        "nearer than part_gap": with_first(replace(first, lots=(replace(first.lots[0], parts=tuple(replace(row, pose=first.lots[0].parts[0].pose) for row in first.lots[0].parts)), first.lots[1]))),
-    }  # fmt: skip
-
-
-def test_forgeries_are_refused(shop: fc.Shop, told: DayAnswer) -> None:
-    for what, forged in _forged(told).items():
-        wrong = [c.what for c in times_hold(shop.steps, told.crew, forged.loads) if not c.holds]
-        if not any(what in each for each in wrong):
-            wrong = [c.what for c in prove_day(shop, forged, forged.finish_s, forged.verdict) if not c.holds]
-        assert any(what in each for each in wrong), (what, wrong)
-    assert not prove_day(shop, told, told.finish_s - 1, told.verdict)[1].holds
-    with pytest.raises(Refused, match="there is no part"):
-        prove_day(shop, replace(told, loads=(replace(told.loads[0], parts=(("mast", 1),)),)), 0, "fits")
-
-
 def test_it_is_told_by_the_clock(shop: fc.Shop, told: DayAnswer) -> None:
-    text = day_text(with_day_cautions(told, shop), "mm")
+    text = text_of(told, shop)
     assert text.startswith(f"2 loads, done at {clock(8 * 3600 + told.finish_s)} (proven: these loads are not")
     assert "08:01   load 1   into etch (etch, level" in text
     assert "wait_at_most is not given for rinse:" in text
@@ -257,20 +152,26 @@ def test_it_is_told_by_the_clock(shop: fc.Shop, told: DayAnswer) -> None:
 
 
 def test_a_day_too_short_is_said_to_be(shop: fc.Shop, told: DayAnswer) -> None:
-    fitting = replace(told, left_out=())
+    fitting = DayAnswer.of(told.crew, told.loads, told.at_least_s, ())
     assert fitting.verdict == "fits"
-    late = replace(fitting, crew=replace(told.crew, hours_s=told.finish_s - 1.0))
-    assert late.verdict == "does not fit"
-    assert replace(late, at_least_s=told.finish_s - 60).verdict == "not found"
+    short = replace(told.crew, hours_s=told.finish_s - 1.0)
+    assert DayAnswer.of(short, told.loads, told.at_least_s, ()).verdict == "does not fit"
+    assert DayAnswer.of(short, told.loads, told.finish_s - 60, ()).verdict == "not found"
 
 
-def test_the_picture_has_a_bar_for_each_stay(told: DayAnswer, tmp_path: Path) -> None:
+def test_the_picture_has_a_bar_for_each_stay(shop: fc.Shop, told: DayAnswer, tmp_path: Path) -> None:
     marks, (wide, high) = day_marks(told, "Yard")
     numbers = [mark for mark in marks if isinstance(mark, Label) and mark.words in {"1", "2"}]
     assert len(numbers) == sum(len(visit.places) for load in told.loads for visit in load.visits)
     assert all(0.0 < mark.at[0] < wide and 0.0 < mark.at[1] < high for mark in numbers)
-    draw_day(told, tmp_path / "day.svg", "Yard")
+    assert draw(told, shop, tmp_path / "day.svg") == ()
     assert (tmp_path / "day.svg").stat().st_size > 1000
+    assert "</svg>" in (told._repr_html_() or "")
+    none = DayAnswer.of(told.crew, (), 0, told.left_out)
+    said = ("no picture was drawn: nothing goes through all the steps",)
+    assert draw(none, shop, tmp_path / "none.svg") == said
+    assert not (tmp_path / "none.svg").exists()
+    assert svg(none, shop) is None
 
 
 @pytest.mark.parametrize(

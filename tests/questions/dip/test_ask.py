@@ -12,11 +12,11 @@ from oracles.referee import room_of, spares, turned
 from strategies.drawn_cases import FORGIVEN_MM, clear_by, drawn, judged
 from strategies.solids import box, bumpy, hulled, part_of, tank_of, turn
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.rotation_search import FIT_MM, Budget
 from fitcheck.geometry.rotations.rotation_symmetry import fold
 from fitcheck.proving.exact_gaps import recheck
-from fitcheck.proving.infeasible_rotations import recheck_no
+from fitcheck.proving.infeasible_rotations import recheck_infeasible
 from fitcheck.questions.dip import free_space as room_answer
 from fitcheck.questions.dip.answer import DoesNotFit, Fits, MeasureAgain, NotFound, Spare
 from fitcheck.questions.dip.ask import dip
@@ -156,7 +156,7 @@ def _check_cover(answer: DoesNotFit, part: Part) -> None:
     limits = np.array([part.attitude.swing_rad, part.attitude.tilt_rad, part.attitude.roll_rad])
     swing, tilt, roll = np.random.default_rng(1).uniform(-limits, limits, (200, 3)).T
     half, around = math.pi, 2.0 * math.pi
-    leaves, share = answer.proof, around / fold(Points(part.solid.vertices_mm))
+    leaves, share = answer.proof, around / fold(ActivePoints(part.solid.vertices_mm))
     held = np.zeros(len(swing), dtype=bool)
     for over, (more, sign, flip) in itertools.product(
         np.arange(0.0, around - 1e-9, share), ((0, 1, 0), (half, 1, 0), (0, -1, half), (half, -1, half))
@@ -362,7 +362,9 @@ def test_things_in_the_tank(thing: str, size: tuple[float, float, float]) -> Non
     elif isinstance(answer, DoesNotFit):
         # Looking at the longest of these again takes a quarter of a minute: left to the nightly run.
         few = answer.effort.cells < 50_000
-        assert isinstance(without, DoesNotFit) or not few or recheck_no(part, full, answer.proof).holds
+        assert (
+            isinstance(without, DoesNotFit) or not few or recheck_infeasible(part, full, answer.proof).holds
+        )
     else:
         assert isinstance(answer, NotFound)
         assert "thing" in answer.next_try

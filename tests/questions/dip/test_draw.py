@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from conftest import NEVER_ENDS_S
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.figure import Figure
@@ -531,38 +532,6 @@ def test_text_is_measured_as_it_is_printed() -> None:
         assert text_size(words, size, bold=bold)[0] == pytest.approx(printed, rel=0.03)
 
 
-# Colours
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance: Web Content Accessibility Guidelines 2.1 (W3C, 2018), definition."""
-    parts = [int(colour[i : i + 2], 16) / 255.0 for i in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(one: str, two: str) -> float:
-    """Contrast ratio, the same source."""
-    low, high = sorted((luminance(one), luminance(two)))
-    return (high + 0.05) / (low + 0.05)
-
-
-def test_words_stand_out_from_their_ground_on_a_grey_copy_too() -> None:
-    # Success criteria 1.4.3 (words, 4.5) and 1.4.11 (lines that carry meaning, 3) of the same guidelines.
-    for colour in (ink.INK, ink.FAINT, ink.SURFACE, ink.WARNING, ink.CARE):
-        assert contrast(colour, ink.PAPER) >= 4.5
-    for colour in (ink.GO, ink.WARNING, ink.CARE, ink.UNKNOWN):
-        assert contrast("#ffffff", colour) >= 4.5
-    for one, two in (
-        (ink.SURFACE, ink.LIQUID),
-        (ink.INK, ink.METAL),
-        (ink.INK, ink.WALL),
-        (ink.INK, ink.BLOCK),
-    ):
-        assert contrast(one, two) >= 3.0
-    assert contrast(ink.METAL, ink.LIQUID) >= 1.8
-
-
 # The file
 
 
@@ -601,7 +570,8 @@ def test_a_picture_comes_out_with_or_without_opengl(name: str, tmp_path: Path) -
             "sys.stdout.buffer.write(bytes(3 * int(numpy.prod(order['size']))))",
             id="one colour",
         ),
-        pytest.param("import time; time.sleep(60)", id="dawdles"),
+        # It never ends by itself, so that the limit is reached on any machine.
+        pytest.param("import signal; signal.pause()", id="dawdles"),
         pytest.param("print('no picture')", id="no picture"),
     ],
 )
@@ -610,7 +580,7 @@ def test_without_opengl_a_view_from_above_is_drawn_and_one_line_says_what_to_ins
 ) -> None:
     (tmp_path / "out").mkdir()
     monkeypatch.setattr(space_photo, "PROGRAM", fake_program(tmp_path, program))
-    monkeypatch.setattr(space_photo, "LONGEST_S", 1.0 if "sleep" in program else 30.0)
+    monkeypatch.setattr(space_photo, "LONGEST_S", 1.0 if "pause" in program else NEVER_ENDS_S)
     answer, part, tank, show = CASES["rolled"]
     path = tmp_path / "out" / "picture.png"
     notes = draw_dip(answer, part, tank, show, path)

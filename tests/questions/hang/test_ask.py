@@ -21,14 +21,15 @@ from fitcheck.questions.dip.ask import dip
 from fitcheck.questions.hang.answer import HangAnswer
 from fitcheck.questions.hang.ask import hang
 from fitcheck.questions.hang.hook_forces import loads_of
-from fitcheck.questions.hang.record import hang_json
-from fitcheck.questions.hang.say import hang_text, verdict_line
-from fitcheck.questions.hang.say_cautions import with_hang_cautions
+from fitcheck.questions.hang.record import to_dict
+from fitcheck.questions.hang.say import text, verdict_line
+from fitcheck.say.cautions import sentences
 from fitcheck.shapes.catalogue import build
 from fitcheck.shapes.holes import Hole, drilled
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
 from fitcheck.things.pose import Angles, Pose, rotation_from
+from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Rim, Rules, Tank
 from fitcheck.words.errors import Refused
 from fitcheck.words.units import RAD_PER_DEGREE, STANDARD_GRAVITY_M_S2
@@ -64,45 +65,6 @@ def bar() -> Part:
 
 
 # --- Legs and pulls -----------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(("degrees", "factor"), [(60.0, 1.154701), (45.0, 1.414214), (30.0, 2.0)])
-def test_level_legs_pull_by_the_factor_table(bar: Part, degrees: float, factor: float) -> None:
-    """Tension factors of sling charts (29 CFR 1910.184, ASME B30.9, as public summaries give them)."""
-    answer = hang(bar, bay(), rise_mm=300.0 * math.tan(math.radians(degrees)))
-    for leg in answer.legs:
-        assert leg.tension_n == pytest.approx(32.4 * G / 2.0 * factor, rel=1e-6)
-        assert leg.angle_rad / RAD_PER_DEGREE == pytest.approx(degrees)
-        assert leg.factor == pytest.approx(factor, rel=1e-6)
-        assert leg.length_mm == pytest.approx(300.0 / math.cos(math.radians(degrees)))
-    assert answer.verdict == "fits"
-
-
-def test_an_off_centre_load_pulls_as_the_handbooks_have_it() -> None:
-    """W = 10000 lb, picks 2 and 8 ft from its centre, hook 6 ft over them: 8432.740427 and 3333.333333 lb."""
-    feet = 304.8
-    part = made("block", [[8 * feet, 76.0, 152.0], [18 * feet, 76.0, 152.0]], size=(20 * feet, 152.0, 152.0))
-    pounds = 10000.0 * 0.45359237
-    answer = hang(replace(part, mass_kg=pounds), bay(hook=9000.0), rise_mm=6 * feet)
-    pulls = [leg.tension_n / (pounds * G / 10000.0) for leg in answer.legs]
-    assert pulls == pytest.approx([8432.740427, 3333.333333], rel=1e-9)
-
-
-def test_two_plumb_slings_share_by_moments() -> None:
-    """10000 lb with its centre 2 and 8 ft from the slings: 8000 and 2000 lb (rigging handbooks)."""
-    feet = 304.8
-    part = made("block", [[8 * feet, 76.0, 152.0], [18 * feet, 76.0, 152.0]], size=(20 * feet, 152.0, 152.0))
-    answer = hang(replace(part, mass_kg=10000.0 / G), bay(hook=9000.0))
-    for rig in answer.rigs:
-        assert rig.loads_n == pytest.approx((8000.0, 2000.0), rel=1e-9)
-        assert rig.length_mm == pytest.approx(10 * feet)
-    spreader = answer.rigs[0]
-    assert spreader.upper_n is not None
-    # Its upper legs carry the plumb loads, the flatter one at 60 degrees; the push is the same from both ends.
-    rise = 8 * feet * math.tan(math.radians(60.0))
-    assert spreader.upper_n[1] == pytest.approx(2000.0 * 2.0 / math.sqrt(3.0))
-    assert spreader.push_n == pytest.approx(8000.0 * 2 * feet / rise)
-    assert spreader.push_n == pytest.approx(2000.0 * 8 * feet / rise)
 
 
 def test_three_legs_share_alike_round_the_centre() -> None:
@@ -142,7 +104,7 @@ def test_what_is_told_is_in_balance(tilt: float, roll: float, rise: float, legs:
     # The legs told give the tilt told: three hold it as asked, and the hook is plumb over the centre of mass.
     assert answer.hook_at_mm[:2] == pytest.approx(centre[:2], abs=1e-6)
     if legs == 3:
-        assert answer.angles == answer.asked
+        assert answer.angles == answer.wanted
 
 
 # --- The hook -----------------------------------------------------------------------------------------------------
@@ -307,7 +269,7 @@ def test_a_pick_line_off_the_middle_rolls_it_and_the_figure_is_told() -> None:
     answer = hang(part, bay())
     assert (answer.verdict, answer.faults) == ("does not fit", ("turns by itself",))
     assert answer.angles.roll_rad / RAD_PER_DEGREE == pytest.approx(21.8014094864)
-    assert answer.asked.roll_rad == 0.0
+    assert answer.wanted.roll_rad == 0.0
     assert "so slung it hangs level end to end; rolled 21.8 deg" in verdict_line(answer, part, "mm")
     # Who wants it so has it so.
     assert hang(part, bay(), tilted(0.0, 21.8)).verdict == "fits"
@@ -375,7 +337,7 @@ def test_a_hook_inside_the_part_is_refused_and_legs_through_it_are_told() -> Non
     over = hang(part, bay(), rise_mm=500.0)
     assert over.faults == ()
     assert all(leg.bent for leg in over.legs)
-    words = " ".join(with_hang_cautions(over, part, bay(), "mm").cautions)
+    words = " ".join(sentences(over.cautions, "mm"))
     assert "Legs 1 and 2 run into the part" in words
     top = made("block", [[100.0, 200.0, 500.0], [900.0, 200.0, 500.0]], size=(1000.0, 400.0, 500.0))
     assert not any(leg.bent for leg in hang(top, bay(), rise_mm=500.0).legs)
@@ -405,7 +367,7 @@ def test_under_it_turns_until_its_wet_weight_hangs_plumb() -> None:
     assert answer.under.hook_n == pytest.approx(17.0 * G)
     turn = math.degrees(math.atan2(450.0 - (27 * 450.0 - 10 * 500.0) / 17.0, 1050.0))
     assert turn == pytest.approx(1.6045, abs=5e-5)
-    data = hang_json(answer)
+    data = to_dict(answer)
     assert data["tilt_change_deg"] == pytest.approx(turn, rel=1e-9)
     assert data["roll_change_deg"] == pytest.approx(0.0, abs=1e-9)
     assert data["turn_deg"] == pytest.approx(turn, rel=1e-9)
@@ -417,10 +379,7 @@ def test_under_it_turns_until_its_wet_weight_hangs_plumb() -> None:
     assert sum(pull * way for pull, way in zip(under, along, strict=True)) == pytest.approx(
         17.0 * G * up, abs=1e-6
     )  # type: ignore[operator]
-    assert any(
-        "turns by 1.6 deg under the liquid" in c
-        for c in with_hang_cautions(answer, heavy, bay(), "mm").cautions
-    )
+    assert any("turns by 1.6 deg under the liquid" in c for c in sentences(answer.cautions, "mm"))
 
 
 def test_sealed_space_at_one_side_rolls_it_under_two_legs() -> None:
@@ -432,7 +391,7 @@ def test_sealed_space_at_one_side_rolls_it_under_two_legs() -> None:
     # 32.4 kg at 55 mm less 12 kg of water at 50: 20.4 kg at 57.94, 50 mm under the picks.
     wet = (32.4 * 55.0 - 12.0 * 50.0) / 20.4
     roll = math.degrees(math.atan2(55.0 - wet, 50.0))
-    assert hang_json(answer)["roll_change_deg"] == pytest.approx(roll, rel=1e-9)
+    assert to_dict(answer)["roll_change_deg"] == pytest.approx(roll, rel=1e-9)
 
 
 def test_an_even_part_hangs_under_as_in_air(bar: Part) -> None:
@@ -452,8 +411,8 @@ def test_what_floats_hangs_slack() -> None:
     assert answer.under.angles is None
     assert all(leg.under_n is None for leg in answer.legs)
     assert answer.verdict == "fits"
-    assert any("It floats" in line for line in with_hang_cautions(answer, tube, bay(), "mm").cautions)
-    assert "tilt_change_deg" not in hang_json(answer)
+    assert any("It floats" in line for line in sentences(answer.cautions, "mm"))
+    assert "tilt_change_deg" not in to_dict(answer)
 
 
 def test_air_caught_lifts_and_moves_the_wet_weight() -> None:
@@ -491,9 +450,7 @@ def test_a_bathful_at_one_end_swings_it() -> None:
     assert up.held.carry_out_l > 1.0
     assert up.breakout.angles is not None
     assert up.breakout.angles.tilt_rad > up.angles.tilt_rad + 1.0 * RAD_PER_DEGREE
-    assert any(
-        "with the liquid that it carries out" in c for c in with_hang_cautions(up, tray, bay(), "mm").cautions
-    )
+    assert any("with the liquid that it carries out" in c for c in sentences(up.cautions, "mm"))
 
 
 # --- Sag, and picks proposed --------------------------------------------------------------------------------------
@@ -530,7 +487,7 @@ def test_steel_sags_less_and_what_is_no_beam_is_not_told(spar: Part, bar: Part) 
     assert hang(bar, bay()).sag_mm is None
     wood = replace(spar, mass_kg=spar.mass_kg / 5.0)
     assert hang(wood, tank).sag_mm is None
-    assert "sag_mm" not in hang_json(hang(wood, tank))
+    assert "sag_mm" not in to_dict(hang(wood, tank))
     sheet = made("block", [[600.0, 500.0, 2.0], [1800.0, 500.0, 2.0]], size=(2400.0, 1000.0, 2.0))
     assert hang(sheet, bay()).sag_mm is None
 
@@ -799,8 +756,7 @@ def test_every_answer_can_be_told(bar: Part, show: str) -> None:
         hang(bar, bay(hook=1900.0, rules=Rules(tape_tank_mm=3.0)), rise_mm=400.0),
         hang(replace(bar, mass_kg=5.0), bay(), legs=2),
     ]
-    lines = [
-        hang_text(with_hang_cautions(answer, bar, bay(), show), bar, show).splitlines()[0] for answer in asked
-    ]  # type: ignore[arg-type]
+    shop = replace(Shop.of(bar), show=show)  # type: ignore[arg-type]
+    lines = [text(answer, shop).splitlines()[0] for answer in asked]
     assert len(set(lines)) == len(lines) - 1  # the first and the last fit alike
     assert {line.split(": ")[1].split(",")[0] for line in lines} == {"fits", "does not fit", "measure again"}

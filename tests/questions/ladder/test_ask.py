@@ -18,21 +18,21 @@ from hypothesis import strategies as st
 from fitcheck.draw.ink import Label
 from fitcheck.geometry.liquid.blocks_in_tank import with_pieces
 from fitcheck.geometry.mesh.measure import weighed
-from fitcheck.questions.ladder.again import prove_few
+from fitcheck.questions.ladder.again import again
 from fitcheck.questions.ladder.answer import Built, LadderAnswer, sum_apart
 from fitcheck.questions.ladder.ask import ladder
 from fitcheck.questions.ladder.bath_bound import _open_mm2, least_in_all, part_at_least_l
-from fitcheck.questions.ladder.draw import draw_ladder
+from fitcheck.questions.ladder.draw import draw
 from fitcheck.questions.ladder.few_blocks import Place, of_these
 from fitcheck.questions.ladder.page import ladder_pages
-from fitcheck.questions.ladder.record import ladder_json
-from fitcheck.questions.lot.prove_load import lot_checks
-from fitcheck.questions.lot.prove_loads import Told, prove_loads
-from fitcheck.questions.lot.record import builds_from_json
+from fitcheck.questions.ladder.prove import prove
+from fitcheck.questions.lot.prove import lot_checks
+from fitcheck.questions.register import from_dict, to_dict
 from fitcheck.shapes.block import block
 from fitcheck.sheet.paper import laid_out
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
+from fitcheck.things.proved import Check
 from fitcheck.things.shop import Shop
 from fitcheck.things.step import Step
 from fitcheck.things.stock import Stock
@@ -63,6 +63,11 @@ PARTS = (
 # Blocks of any size: cut to be lifted by hand, each cut leaves a gap more.
 STOCK = Stock(sheet_mm=(9000.0, 9000.0), lift_kg=900.0)
 SHOP = Shop("shop", parts={part.name: part for part in PARTS}, tanks={"long": LONG}, stock=STOCK)
+
+
+def checked(told: LadderAnswer, shop: Shop) -> tuple[Check, ...]:
+    """Return every check of a ladder, those worked out again by the same code with them."""
+    return (*prove(told, shop).checks, *again(told, shop))
 
 
 @pytest.fixture(scope="module")
@@ -111,12 +116,12 @@ def test_slots_too_narrow_for_a_block_are_in_the_bound_and_a_higher_one_is_refus
     # Boards as thin as one likes would go in beside it.
     thin = replace(shop.stock, thinnest_mm=1.0)
     assert part_at_least_l(tray, short, thin, tray.air_at_most_l, 0.0) < 0.95 * found.bound_l
-    loads = [Told(step.lot, step.blocks, step.liquid_l, step.add_l) for step in found.steps]
-    mixed = {"short": found.mix_at_most_l}
+    (bath,) = found.baths
     for share, holds in ((1.0, True), (1.01, False)):
         bound = share * found.bound_l
-        checks = prove_loads(shop, loads, (), {"short": bound}, mixed, bound)
-        assert all(check.holds for check in checks) is holds
+        told = LadderAnswer.of(found.steps, (replace(bath, bound_l=bound),), ())
+        assert told.bound_l == bound
+        assert all(check.holds for check in checked(told, shop)) is holds
 
 
 def test_blocks_stand_clear_of_the_parts_by_exact_distance(answer: LadderAnswer) -> None:
@@ -234,9 +239,8 @@ def test_fewer_blocks_are_the_first_of_more(few: LadderAnswer) -> None:
 
 
 def test_forged_blocks_are_seen(few: LadderAnswer) -> None:
-    loads = [Told(step.lot, step.blocks, step.liquid_l, step.add_l) for step in few.steps]
     (build,) = few.builds
-    assert all(check.holds for check in prove_few(FEW, loads, few.builds))
+    assert all(check.holds for check in checked(few, FEW))
     first = build.blocks[0]
     for forged in (
         replace(build, mix_l=(*build.mix_l[:-1], build.mix_l[-1] * 0.9)),
@@ -245,9 +249,11 @@ def test_forged_blocks_are_seen(few: LadderAnswer) -> None:
         replace(build, blocks=(replace(first, size_mm=(99.0, 99.0, 525.0)), *build.blocks[1:])),
         replace(build, blocks=(replace(first, mass_kg=1.0), *build.blocks[1:])),
     ):
-        assert not all(check.holds for check in prove_few(FEW, loads, [forged])), forged
-    again = builds_from_json(json.loads(json.dumps(ladder_json(few))))
-    assert again == few.builds
+        wrong = [check for check in checked(replace(few, builds=(forged,)), FEW) if not check.holds]
+        assert wrong and all(check.what.startswith("long, long: ") for check in wrong), forged
+    read_back = from_dict(json.loads(json.dumps(to_dict(few))), FEW)
+    assert isinstance(read_back, LadderAnswer)
+    assert read_back.builds == few.builds
 
 
 def test_blocks_stand_in_the_room_left_and_not_in_each_other() -> None:
@@ -309,8 +315,17 @@ def test_sharing_out_is_as_good_as_every_way(needs: list[list[int | None]]) -> N
 
 
 def test_the_picture_is_drawn(answer: LadderAnswer, tmp_path: Path) -> None:
-    draw_ladder(answer, "ft-in", tmp_path / "ladder.svg", "shop")
+    assert draw(answer, replace(SHOP, show="ft-in"), tmp_path / "ladder.svg") == ()
     assert "</svg>" in (tmp_path / "ladder.svg").read_text(encoding="utf-8")
+    shown = answer._repr_html_()
+    assert shown is not None and f">{show_volume(answer.steps[-1].liquid_l, SHOP.show)}</text>" in shown
+
+
+def test_of_no_load_nothing_is_drawn_and_that_is_said(tmp_path: Path) -> None:
+    none = ladder(replace(SHOP, parts={"never": PARTS[3]}), "long")
+    assert draw(none, SHOP, tmp_path / "ladder.svg") == ("no picture was drawn: nothing goes in",)
+    assert not (tmp_path / "ladder.svg").exists()
+    assert none._repr_html_() is None
 
 
 def test_the_command_tells_what_can_be_done(tmp_path: Path, fitcheck_command: Callable[..., object]) -> None:
@@ -338,7 +353,7 @@ def test_the_pages_of_the_whole_kit_say_what_to_buy(answer: LadderAnswer) -> Non
     assert {str(k + 1) for k in range(len(answer.steps))} <= set(words)
     most = max(step.liquid_l for step in answer.steps)
     assert any(show_volume(most, SHOP.show) in each for each in words)
-    assert ladder_pages(LadderAnswer((), (), ()), SHOP) == ()
+    assert ladder_pages(LadderAnswer.of((), (), ()), SHOP) == ()
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -21,9 +21,9 @@ from fitcheck.geometry.mesh.measure import weighed
 from fitcheck.geometry.plan.least_plan_area import Shadow, least
 from fitcheck.questions.lot.answer import Lot
 from fitcheck.questions.lot.ask import lot
+from fitcheck.questions.lot.cautions import lift_cautions
 from fitcheck.questions.lot.load_bound import bins_at_least
-from fitcheck.questions.lot.prove_load import lot_checks
-from fitcheck.questions.lot.say import lift_cautions
+from fitcheck.questions.lot.prove import lot_checks
 from fitcheck.shapes.basin import basin
 from fitcheck.shapes.block import block
 from fitcheck.shapes.catalogue import build
@@ -269,7 +269,7 @@ def test_without_picks_or_heights_no_hook_is_held_to() -> None:
         shop = shop_of(tank_of((2000.0, 500.0, 500.0), rim=rim), slung(1800.0, picks))
         answer = lot(shop, "T")
         assert [each.hook_mm for load in answer.lots for each in load.parts] == [hook_mm]
-        assert len(lift_cautions(answer.lots, shop.parts, shop.tanks)) == 1
+        assert len(lift_cautions(answer.lots, shop)) == 1
 
 
 def test_a_part_hangs_as_its_picks_hold_it() -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from html import escape
+from pathlib import Path
 
 import numpy as np
 from oracles.drawn_words import touched
@@ -11,7 +13,7 @@ from fitcheck.draw import ink
 from fitcheck.draw.ink import Area, Label
 from fitcheck.geometry.mesh.measure import weighed
 from fitcheck.questions.lot.ask import lot
-from fitcheck.questions.lot.draw import lot_marks
+from fitcheck.questions.lot.draw import draw, lot_marks, svg
 from fitcheck.shapes.block import block
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
@@ -78,3 +80,16 @@ def test_a_deep_tank_has_its_views_side_by_side() -> None:
     plan, side = [mark.rings[0] for mark in marks if isinstance(mark, Area) and mark.fill == ink.LIQUID][:2]
     assert side[:, 0].min() > plan[:, 0].max()
     assert touched(marks) == []
+
+
+def test_a_file_and_a_notebook_have_the_same_words(tmp_path: Path) -> None:
+    shop = shop_of_t()
+    answer = lot(shop, "T")
+    assert draw(answer, shop, tmp_path / "lot.svg") == ()
+    assert (tmp_path / "lot.svg").stat().st_size > 1000
+    shown = svg(answer, shop)
+    marks, _ = lot_marks(answer, shop.parts, shop.tanks, shop.show, shop.name)
+    for mark in marks:
+        if isinstance(mark, Label):
+            assert all(escape(line) in shown for line in mark.words.split("\n"))
+    assert answer._repr_html_() == shown

@@ -18,13 +18,13 @@ from fitcheck.cli import main
 from fitcheck.geometry.liquid.halfspace_area import dry_share, wet_areas_mm2
 from fitcheck.geometry.liquid.overhang import lowest_lift_mm, underside
 from fitcheck.geometry.liquid.wet_bound import most_wet_share
-from fitcheck.geometry.poses.dip_problem import case_of
+from fitcheck.geometry.poses.dip_problem import dip_problem
 from fitcheck.proving.exact_gaps import recheck_pass
 from fitcheck.questions.passes.answer import PassAnswer
 from fitcheck.questions.passes.ask import passes
 from fitcheck.questions.passes.let_down import let_down, over_tank, pass_of
 from fitcheck.questions.passes.prove import prove_pass
-from fitcheck.say.legacy_cautions import with_pass_cautions
+from fitcheck.say.cautions import sentences
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.part import Attitude
 from fitcheck.things.pose import Angles, Pose
@@ -405,7 +405,7 @@ def test_air_under_a_bell_that_stands_out_of_the_bath() -> None:
     bell = manifold_of(box((300.0, 200.0, 400.0))) - manifold_of(box((290.0, 190.0, 395.0), (5.0, 5.0, 0.0)))
     rules = Rules(10.0, 20.0, 0.0, 30.0, overlap_mm=10.0)
     part, tank = part_of(solid_of(bell, "bell")), tank_of(box((400.0, 300.0, 300.0)), rules)
-    over = over_tank(case_of(part, tank))
+    over = over_tank(dip_problem(part, tank))
     way = let_down(over, Angles(), 0.0)
     assert way is not None
     only = pass_of(over, way, over.level_mm)
@@ -441,5 +441,5 @@ def test_the_band_square_to_the_line(overlap_mm: float, turn: str) -> None:
     assert answer.band_mm == pytest.approx(2.0 * 340.0 - high, abs=1e-3)  # found by halving to that
     assert prove_pass(answer, part, tank).holds
     assert not prove_pass(replace(answer, band_mm=answer.band_mm + 0.1), part, tank).holds
-    said = with_pass_cautions(answer, tank, "mm").cautions
+    said = sentences(answer.cautions, "mm")
     assert any("leaves a dry line" in each for each in said) == (answer.band_mm < overlap_mm)

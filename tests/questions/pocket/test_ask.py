@@ -13,10 +13,11 @@ import pytest
 from strategies.solids import box, tank_of
 
 from fitcheck.cli import main
+from fitcheck.geometry.liquid.held_pockets import held_at
 from fitcheck.geometry.mesh.measure import weighed
 from fitcheck.questions.dip.answer import Fits
 from fitcheck.questions.dip.ask import dip
-from fitcheck.questions.pocket.ask import held_at, pocket, ticks_of
+from fitcheck.questions.pocket.ask import pocket, ticks_of
 from fitcheck.shapes.catalogue import build
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Attitude, Part
@@ -131,7 +132,7 @@ def test_a_bathful_comes_out_with_an_open_tray(pan: Part) -> None:
 
 def test_the_map_knows_the_best_way_and_the_worst(pan: Part) -> None:
     ticked = []
-    answer = pocket(pan, tick=lambda: ticked.append(1))
+    answer = pocket(pan, progress=lambda: ticked.append(1))
     assert len(ticked) == ticks_of(pan)
     chart, best = answer.map, answer.best
     assert chart is not None

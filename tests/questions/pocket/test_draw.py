@@ -27,13 +27,12 @@ from fitcheck.questions.pocket.answer import PocketAnswer, PocketMap
 from fitcheck.questions.pocket.ask import pocket
 from fitcheck.questions.pocket.draw import draw_pocket, pocket_sheet
 from fitcheck.questions.pocket.draw_map_bands import colours, levels_l, line_at, rings_between
-from fitcheck.say.legacy_cautions import with_pocket_cautions
 from fitcheck.shapes.catalogue import build
 from fitcheck.shapes.holes import Hole, drilled
 from fitcheck.shapes.manifold import manifold_of, solid_of
 from fitcheck.things.liquid import Liquid
 from fitcheck.things.part import Part
-from fitcheck.things.pockets import Held, Kind, WayUp
+from fitcheck.things.pockets import Held, PocketKind, WayUp
 from fitcheck.things.pose import Angles, Pose, rotation_from
 from fitcheck.things.shop import Show
 from fitcheck.things.solid import Floats
@@ -85,7 +84,7 @@ ATTITUDES: dict[str, tuple[Part, Angles, Show]] = {
     "nothing": (OPEN_TUBE, angles(0.0, 0.0), "mm"),
     "eight cups": (cups(), angles(0.0, 0.0), "mm"),
 }
-ANSWERS = {name: with_pocket_cautions(pocket(part, at)) for name, (part, at, _) in ATTITUDES.items()}
+ANSWERS = {name: pocket(part, at) for name, (part, at, _) in ATTITUDES.items()}
 named = pytest.mark.parametrize("name", ATTITUDES)
 
 
@@ -190,7 +189,7 @@ def test_going_in_and_coming_out_are_kept_apart() -> None:
     assert all(ring[:, 0].max() < middle for ring in areas(sheet.marks, ink.AIR))
     assert {shape.pocket.kind for shape in one.here.pockets} == {"air"}
     assert {shape.pocket.kind for shape in other.here.pockets} == {"liquid"}
-    assert sheet.notes == []
+    assert sheet.notes == ()
 
 
 def test_a_long_part_has_its_end_view_larger_or_below() -> None:
@@ -205,13 +204,13 @@ def test_a_pocket_whose_shape_is_not_found_is_told() -> None:
     answer = ANSWERS["air"]
     wrong = Held(tuple(replace(p, volume_l=1.1 * p.volume_l) for p in answer.held.pockets))
     sheet = pocket_sheet(replace(answer, held=wrong), PAN, "mm", SHOP)
-    assert sheet.notes == ["the picture leaves out 1 pocket, 22.9 L in all; the figures have them"]
+    assert sheet.notes == ("the picture leaves out 1 pocket, 22.9 L in all; the figures have them",)
     assert not areas(sheet.marks, ink.AIR)
 
 
 def test_swing_makes_no_difference_to_the_picture() -> None:
     part, at, show = ATTITUDES["air in three bays"]
-    straight = with_pocket_cautions(pocket(part, at._replace(swing_rad=0.0)))
+    straight = pocket(part, at._replace(swing_rad=0.0))
     one, other = (pocket_sheet(a, part, show, SHOP) for a in (ANSWERS["air in three bays"], straight))
     assert words(labels(one.marks)) == words(labels(other.marks))
 
@@ -256,7 +255,7 @@ def charted(name: str) -> tuple[PocketAnswer, Part, Show]:
         "one tilt": (replace(plain, tank="pit", map=_cut(chart_of(air, carry, fits)), best=upright), "mm"),
     }
     answer, show = made[name]
-    return with_pocket_cautions(answer), PAN, show
+    return answer, PAN, show
 
 
 def _cut(chart: PocketMap) -> PocketMap:
@@ -354,7 +353,7 @@ def lightness(colour: str) -> float:
 
 
 @pytest.mark.parametrize("kind", ["air", "liquid"])
-def test_darker_is_more_on_a_grey_copy_too(kind: Kind) -> None:
+def test_darker_is_more_on_a_grey_copy_too(kind: PocketKind) -> None:
     steps = [lightness(colour) for colour in (ink.PAPER, *colours(kind, 6))]
     # Two greys that lie together are told apart from about 2 of L* on; across a room from more.
     assert all(one - other >= 5.0 for one, other in itertools.pairwise(steps))
@@ -436,7 +435,7 @@ def count(path: Path, colour: str) -> int:
     return int((pixels == wanted).all(axis=2).sum())
 
 
-def draw_into(name: str, path: Path) -> list[str]:
+def draw_into(name: str, path: Path) -> tuple[str, ...]:
     part, _, show = ATTITUDES[name]
     with Photographer() as photographer:
         return draw_pocket(ANSWERS[name], part, show, SHOP, path, photographer)
@@ -446,7 +445,7 @@ def draw_into(name: str, path: Path) -> list[str]:
 def test_a_picture_comes_out_with_or_without_opengl(name: str, air: bool, tmp_path: Path) -> None:
     path = tmp_path / "picture.png"
     notes = draw_into(name, path)
-    assert notes in ([], [space_photo.HOW_TO_DRAW_IN_SPACE])
+    assert notes in ((), (space_photo.HOW_TO_DRAW_IN_SPACE,))
     assert Image.open(path).size == (2200, 1700)
     assert (count(path, ink.AIR) > 5000) is air
     assert count(path, ink.LIQUID) > 5000
@@ -459,7 +458,7 @@ def test_without_opengl_each_half_is_seen_from_above(tmp_path: Path, monkeypatch
     program.write_text("import os, signal; os.kill(os.getpid(), signal.SIGSEGV)")
     monkeypatch.setattr(space_photo, "PROGRAM", program)
     path = tmp_path / "picture.svg"
-    assert draw_into("both", path) == [space_photo.HOW_TO_DRAW_IN_SPACE]
+    assert draw_into("both", path) == (space_photo.HOW_TO_DRAW_IN_SPACE,)
     assert path.read_text().startswith("<?xml")
     picture = tmp_path / "picture.png"
     draw_into("both", picture)
@@ -474,7 +473,7 @@ def test_a_map_comes_out_the_same_twice(tmp_path: Path) -> None:
     answer, part, show = charted("in a tank")
     for name in ("a.png", "b.png"):
         with Photographer() as photographer:
-            assert draw_pocket(answer, part, show, SHOP, tmp_path / name, photographer) == []
+            assert draw_pocket(answer, part, show, SHOP, tmp_path / name, photographer) == ()
     assert (tmp_path / "a.png").read_bytes() == (tmp_path / "b.png").read_bytes()
     for kind in ("air", "liquid"):
         assert all(count(tmp_path / "a.png", colour) > 1000 for colour in colours(kind, 5))  # type: ignore[arg-type]

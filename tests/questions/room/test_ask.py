@@ -15,8 +15,9 @@ from fitcheck.geometry.plan.convex_outlines import Sector, overlap_mm
 from fitcheck.questions.room.answer import Conflict, RoomAnswer
 from fitcheck.questions.room.ask import after, aisles_of, stands
 from fitcheck.questions.room.rules import floor_of, overlaps
-from fitcheck.questions.room.say import room_text
+from fitcheck.questions.room.say import text
 from fitcheck.things.room import KeepClear, Place, Room, Work
+from fitcheck.things.shop import Shop
 from fitcheck.words.errors import Refused
 
 # Offsets are exact but for rounding of metres; widths are told to 0.01 mm.
@@ -60,7 +61,7 @@ def test_six_inches_west_spoils_it_and_six_inches_east_mends_it() -> None:
         assert conflict.cure.name == "jig"
         assert conflict.cure.by_mm == pytest.approx((6 * IN, 0.0), abs=1e-5)
     assert fc.room(after(answer.room, zone.cure)).verdict == "fits"
-    assert "move jig 6 in east" in room_text(answer, "ft-in")
+    assert "move jig 6 in east" in text(answer, Shop("", show="ft-in"))
 
 
 def test_touching_is_no_conflict_and_a_hair_more_is() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from typing import Any
 
@@ -10,13 +9,15 @@ import numpy as np
 import pytest
 from oracles.exhaustive import layouts, small_room
 from strategies.rooms import FT, fixture, rectangle, south_door
+from strategies.small_yard import as_written
 
+from fitcheck.questions.register import prove
 from fitcheck.questions.room import prove_layout
 from fitcheck.questions.room.arrange import arrange
-from fitcheck.questions.room.prove import prove_room
 from fitcheck.questions.room.prove_layout import no_layout_is_left
-from fitcheck.questions.room.record import room_from_json, room_json
+from fitcheck.things.proved import NotChecked
 from fitcheck.things.room import KeepClear, Room, Work
+from fitcheck.things.shop import Shop
 
 
 def benches(wide_ft: float, tall_ft: float, *sizes_ft: tuple[float, float], **more: Any) -> Room:
@@ -72,8 +73,8 @@ def test_what_was_not_looked_at_to_its_end_is_not_shown(monkeypatch: pytest.Monk
 
 def test_an_answer_is_shown_again_and_a_forged_one_is_not() -> None:
     full, roomy = benches(7, 3.9, (6, 2), (6, 2)), benches(7, 4, (6, 2), (6, 2))
-    told = room_from_json(json.loads(json.dumps(room_json(arrange(full)))))
-    shown = prove_room(told, full)
+    told = as_written(arrange(full))
+    shown = prove(told, Shop.of(full))
     assert shown.holds
-    assert shown.not_shown == ()
-    assert prove_room(told, roomy).not_shown == ("that no layout stands",)
+    assert shown.not_checked == ()
+    assert prove(told, Shop.of(roomy)).not_checked == (NotChecked("verdict", "that no layout stands"),)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from strategies.solids import box, hulled, part_of, turn
 
-from fitcheck.geometry.rotations.active_points import Points
+from fitcheck.geometry.rotations.active_points import ActivePoints
 from fitcheck.geometry.rotations.least_box import extents, least_box
 from fitcheck.geometry.rotations.rotation_cells import Allowed
 from fitcheck.questions.passes.ask import passes
@@ -40,7 +40,7 @@ def kit() -> TankForAnswer:
 
 def test_a_turned_box_is_found_as_it_lies() -> None:
     # No box around a box is smaller than itself: its volume is a lower bound for any that holds it.
-    points = Points(box((300.0, 200.0, 100.0)).vertices_mm @ turn(3).T)
+    points = ActivePoints(box((300.0, 200.0, 100.0)).vertices_mm @ turn(3).T)
     found = least_box(points, _cage(points), EVERY, NO_ROOM, gap=0.01)
     assert found.volume_mm3 == pytest.approx(300.0 * 200.0 * 100.0, rel=0.011)
     assert found.at_least_mm3 <= 300.0 * 200.0 * 100.0
@@ -49,7 +49,7 @@ def test_a_turned_box_is_found_as_it_lies() -> None:
 def test_a_regular_tetrahedron_lies_in_a_cube() -> None:
     # The least box around a regular tetrahedron of edge a is the cube of side a / sqrt(2) (face diagonals).
     corners = np.array([[0, 0, 0], [1, 1, 0], [1, 0, 1], [0, 1, 1]]) * 100.0 @ turn(5).T
-    points = Points(hulled(corners).vertices_mm)
+    points = ActivePoints(hulled(corners).vertices_mm)
     found = least_box(points, _cage(points), EVERY, NO_ROOM, gap=0.02)
     assert found.at_least_mm3 <= 1e6 <= found.volume_mm3 * (1.0 + 1e-9)
     assert found.volume_mm3 <= 1e6 * 1.021
@@ -74,7 +74,7 @@ def test_a_part_flatter_than_its_cover_has_a_tank() -> None:
 
 def test_no_rotation_tried_is_under_the_bound() -> None:
     random = np.random.default_rng(4)
-    points = Points(hulled(random.normal(size=(12, 3)) * [300.0, 100.0, 50.0]).vertices_mm)
+    points = ActivePoints(hulled(random.normal(size=(12, 3)) * [300.0, 100.0, 50.0]).vertices_mm)
     added = np.array([52.0, 52.0, 102.0])
     found = least_box(points, _cage(points), EVERY, added, gap=0.02)
     tries = random.uniform(EVERY.low_rad, EVERY.high_rad, (20_000, 3))

@@ -1,0 +1,1 @@
+"""What a part weighs dry, under the liquid, and lifted out of it."""
