@@ -137,30 +137,30 @@ class Outcome:
     way: Floats | None
     refused: Boxes
     left: Boxes
-    looked: int
+    evaluated: int
 
 
 def search_for_disconnection(held: list[Held], start: Stand, goal: Stand, most_boxes: int) -> Outcome:
     """Tell whether no way leads from start to goal, cutting so many boxes at most."""
     grid = Grid.of(held)
-    refused, left, free, looked = [], [], [], 0
+    refused, left, free, evaluated = [], [], [], 0
     todo = grid.first()
     while True:
         for level in np.unique(todo.level).tolist():
             some = todo.some(todo.level == level)
             off, clear = judged(held, grid, some)
-            looked += len(off)
+            evaluated += len(off)
             refused.append(some.some(off))
             left.append(some.some(~off))
             free.append(clear[~off])
         boxes, sure = Boxes.all_of(left), np.concatenate(free)
         row = row_between(grid, boxes, sure, start, goal)
-        if row is None or looked > most_boxes:
-            return Outcome(row is None, None, Boxes.all_of(refused), boxes, looked)
+        if row is None or evaluated > most_boxes:
+            return Outcome(row is None, None, Boxes.all_of(refused), boxes, evaluated)
         doubt = row.near & ~sure & (boxes.level < FINEST)
         if not doubt.any():
             way = grid.middles(boxes)[row.path] if sure[row.path].all() else None
-            return Outcome(False, way, Boxes.all_of(refused), boxes, looked)
+            return Outcome(False, way, Boxes.all_of(refused), boxes, evaluated)
         todo, left, free = boxes.some(doubt).cut(), [boxes.some(~doubt)], [sure[~doubt]]
 
 

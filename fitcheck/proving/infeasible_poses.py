@@ -114,10 +114,10 @@ def close_again(scene: Scene, middle: Floats, half: Floats) -> tuple[int, int]:
 
     A pose in the middle of a box that nothing refuses ends it: it will never be refused.
     """
-    looked, pair = 0, np.zeros(len(middle), dtype=np.int64)
-    while len(middle) and looked < MOST_BOXES:
+    evaluated, pair = 0, np.zeros(len(middle), dtype=np.int64)
+    while len(middle) and evaluated < MOST_BOXES:
         now, later = slice(0, AT_ONCE), slice(AT_ONCE, None)
-        looked += len(middle[now])
+        evaluated += len(middle[now])
         refused, axis, told, at, ends = _look(scene, middle[now], half[now], pair[now])
         if ends:
             break
@@ -130,7 +130,7 @@ def close_again(scene: Scene, middle: Floats, half: Floats) -> tuple[int, int]:
         middle = np.vstack([(low + left) / 2.0, (right + high) / 2.0, middle[later]])
         half = np.vstack([(left - low) / 2.0, (high - right) / 2.0, half[later]])
         pair = np.concatenate([told[~refused], told[~refused], pair[later]])
-    return looked, len(middle)
+    return evaluated, len(middle)
 
 
 def _look(

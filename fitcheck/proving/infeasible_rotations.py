@@ -89,11 +89,11 @@ def recheck_infeasible(
             break
     if not covers:
         return RecheckedInfeasible(covers, False, 0, len(middle))
-    looked, left = 0, 0
+    evaluated, left = 0, 0
     for rows in (_rows_of(tank, *walls) for walls in sides):
         more, unrefused = _close(points, rows, (middle, half), most_cells)
-        looked, left = looked + more, left + unrefused
-    return RecheckedInfeasible(covers, not left, looked, left)
+        evaluated, left = evaluated + more, left + unrefused
+    return RecheckedInfeasible(covers, not left, evaluated, left)
 
 
 def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells: int) -> tuple[int, int]:
@@ -102,11 +102,11 @@ def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells
     Where nothing refuses the middle of a cell, its own weights are sought. Where it has none there is room,
     and that ends it: however the cell is cut, that stays.
     """
-    looked, middle, half = 0, cells[0], cells[1] + EDGE_RAD
-    while len(middle) and looked < most_cells:
+    evaluated, middle, half = 0, cells[0], cells[1] + EDGE_RAD
+    while len(middle) and evaluated < most_cells:
         front, back = slice(0, AT_ONCE), slice(AT_ONCE, None)
         some, wide = middle[front], half[front]
-        looked += len(some)
+        evaluated += len(some)
         refused, has_room = _refused(points, rows, some, wide)
         if has_room.any():
             more = _balanced_at(points, rows, some[has_room][0])
@@ -117,7 +117,7 @@ def _close(points: Floats, rows: _Rows, cells: tuple[Floats, Floats], most_cells
         open_ = ~refused
         first, second, halved = _halves(some[open_], wide[open_], points)
         middle, half = np.vstack([first, second, middle[back]]), np.vstack([halved, halved, half[back]])
-    return looked, len(middle)
+    return evaluated, len(middle)
 
 
 def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedInfeasible:
@@ -141,11 +141,11 @@ def _among(part: Part, tank: Tank, proof: Proof) -> RecheckedInfeasible:
     )
     if not covers or scene is None:
         return RecheckedInfeasible(covers, False, 0, sum(len(lows) for lows, _ in boxes))
-    looked, left = 0, 0
+    evaluated, left = 0, 0
     for (lows, highs), seen in zip(boxes, (scene, with_height_first(scene)), strict=False):
         more, unrefused = close_again(seen, (lows + highs) / 2.0, (highs - lows) / 2.0 + EDGE_RAD / unit)
-        looked, left = looked + more, left + unrefused
-    return RecheckedInfeasible(covers, not left, looked, left)
+        evaluated, left = evaluated + more, left + unrefused
+    return RecheckedInfeasible(covers, not left, evaluated, left)
 
 
 def _boxes(leaves: Proof) -> tuple[Floats, Floats]:

@@ -65,10 +65,11 @@ BATH: Mapping[str, str] = {
 
 def _air_stays(caution: Caution, show: Show) -> str:
     air, allowed = (show_volume(caution.number(name), show) for name in ("air_l", "at_most_l"))
+    stays = f"{air} of air stays in {caution.word('part')} here"
     bare = show_area(caution.number("bare_m2") * MM2_PER_M2, show)
     return (
-        f"{air} of air stays in {caution.word('part')} here, more than air_at_most allows ({allowed}): "
-        f"{bare} of metal stays bare. Ask fitcheck pocket for a better way up, or where a bleed hole would help."
+        f"{stays}, more than air_at_most allows ({allowed}): {bare} of metal stays bare. "
+        "Ask fitcheck pocket for a better way up, or where a bleed hole would help."
     )
 
 

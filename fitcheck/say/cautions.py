@@ -23,10 +23,8 @@ WITH_NUMBERS: Mapping[str, Callable[[Caution, Show], str]] = {
 }
 
 
-def sentence(caution: Caution | str, show: Show) -> str:
+def sentence(caution: Caution, show: Show) -> str:
     """Return the sentence of a caution; raises KeyError for a kind that has none."""
-    if isinstance(caution, str):
-        return caution
     if caution.kind == AS_TOLD:
         return caution.word("words")
     if caution.kind in PLAIN:
@@ -34,6 +32,6 @@ def sentence(caution: Caution | str, show: Show) -> str:
     return WITH_NUMBERS[caution.kind](caution, show)
 
 
-def sentences(cautions: Iterable[Caution | str], show: Show) -> tuple[str, ...]:
+def sentences(cautions: Iterable[Caution], show: Show) -> tuple[str, ...]:
     """Return the sentences of cautions, in their order, none twice."""
     return tuple(dict.fromkeys(sentence(caution, show) for caution in cautions))

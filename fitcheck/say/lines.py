@@ -11,7 +11,7 @@ from fitcheck.things.caution import Caution
 from fitcheck.words.units import Show
 
 
-def cautions_text(cautions: Iterable[Caution | str], show: Show = "mm") -> str:
+def cautions_text(cautions: Iterable[Caution], show: Show) -> str:
     """Return cautions as a list, or nothing where there is none."""
     lines = [folded(line, "- ", "  ") for line in sentences(cautions, show)]
     return "\n".join(["Cautions:", *lines]) if lines else ""

@@ -153,9 +153,9 @@ def test_a_mirrored_part_is_another_part() -> None:
 
 def test_an_effort_that_is_too_small_is_said(over: tuple[Part, Route]) -> None:
     part, route = over
-    how, looked = prove_no_way(Shape.of(part), route, most_boxes=2000)
+    how, evaluated = prove_no_way(Shape.of(part), route, most_boxes=2000)
     assert how == "not shown"
-    assert looked > 2000
+    assert evaluated > 2000
 
 
 def test_refused_boxes_hold_no_place_that_is_free() -> None:

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from fitcheck.geometry.carry.chain import chain, holding, joined_at_best, joined_nearly, reached
-from fitcheck.geometry.carry.check import TOUCHING_MM, Body, is_clear, stands_clear, walls_of
+from fitcheck.geometry.carry.check import TOUCHING_MM, Body, is_clear, least_gap_mm, stands_clear, walls_of
 from fitcheck.geometry.carry.outlines import far_mm
 from fitcheck.geometry.carry.path import Link, key_places
 from fitcheck.geometry.carry.slices import WHOLE, Places, best_places, sure_places
@@ -148,18 +148,25 @@ def _not_clear(way: Ways, places: Floats, tilt_of: Indices, link: Indices) -> In
     return np.array(bad, dtype=np.int64)
 
 
-def tips_clear(way: Ways, found: Found) -> bool:
-    """Tell whether the part is clear of everything while it is tipped from one tilt to the next."""
+def tipping_room(way: Ways, found: Found) -> tuple[float, Floats] | None:
+    """Return what is to spare at least while the part is tipped from one tilt to the next, in mm, and where.
+
+    inf, and any place, for a part that is not tipped; None where it is not clear of everything.
+    """
+    least, where = math.inf, found.places[0]
     for k in np.flatnonzero(np.diff(found.tilt_of)).tolist():
         pair = tuple(sorted(found.tilt_of[k : k + 2].tolist()))
         layer = next(way.layers[tipping] for tipping, ends in way.between.items() if ends == pair)
         walls, body, place = walls_of(layer.ground.floor), Body.of(layer.pieces), found.places[k + 1]
         stays = np.abs(found.places[k] - place).max() <= TOUCHING_MM
         if not (stays and stands_clear(layer.ground.floor, body, place)):
-            return False
+            return None
         if not is_clear(walls, body, place[None], layer.clearance_mm):
-            return False
-    return True
+            return None
+        gap, at = least_gap_mm(walls, body, place[None])
+        if gap - layer.clearance_mm < least:
+            least, where = gap - layer.clearance_mm, at
+    return least, where
 
 
 def runs(tilt_of: Indices) -> list[tuple[int, int]]:

@@ -15,7 +15,7 @@ from fitcheck.geometry.carry.outlines import Pieces, is_the_same_turned
 from fitcheck.geometry.carry.slices import Ground, Layer
 from fitcheck.geometry.carry.tilts import Tilts, simpler
 from fitcheck.things.route import Low, Route
-from fitcheck.things.solid import Floats
+from fitcheck.things.solid import Floats, Indices
 
 ROUNDING_MM = 1e-6
 # A wall this long says how a part may have to be held to go along it; more than these say it.
@@ -90,7 +90,9 @@ def ways(route: Route, tilts: Tilts, convex: bool) -> Ways | None:
         layers.append(_layer(route, floor_under(route, floor, float(tilts.tall_mm[k])), pieces))
     between: Between = {}
     for (i, low), (j, high) in itertools.pairwise(enumerate(chosen)):
-        tall = float(tilts.tall_mm[low : high + 1].max()) + 2.0 * tilts.moves_mm
+        tall = _tipping_tall_mm(tilts, low, high)
+        if tall > most + ROUNDING_MM:
+            continue  # a part that is tipped up is at its tallest before it stands
         between[len(layers)] = (i, j)
         layers.append(_layer(route, floor_under(route, floor, tall), tilts.tipping(low, high)))
     core = tilts.core(most)
@@ -121,8 +123,22 @@ def _chosen(route: Route, tilts: Tilts, most: float) -> list[int]:
     for limit in (rooms[k] for k in picks):
         fits = np.flatnonzero(tilts.tall_mm <= limit + ROUNDING_MM)
         if len(fits):
-            chosen.add(int(fits[np.argmin([tilts.long_mm(int(k)) for k in fits])]))
+            best = _shortest(tilts, fits)
+            chosen.add(best)
+            if 0 in chosen and _tipping_tall_mm(tilts, 0, best) > most + ROUNDING_MM:
+                over = tilts.tall_mm + 2.0 * tilts.moves_mm > most + ROUNDING_MM
+                chosen.add(_shortest(tilts, np.arange(max(int(over.argmax()), 1))))
     return sorted(chosen)
+
+
+def _shortest(tilts: Tilts, some: Indices) -> int:
+    """Return at which of some tilts the part is shortest in plan."""
+    return int(some[np.argmin([tilts.long_mm(int(k)) for k in some])])
+
+
+def _tipping_tall_mm(tilts: Tilts, low: int, high: int) -> float:
+    """Return how tall the part is at most while it is tipped from one tilt to another."""
+    return float(tilts.tall_mm[low : high + 1].max()) + 2.0 * tilts.moves_mm
 
 
 def _layer(route: Route, floor: Any, pieces: Pieces) -> Layer:

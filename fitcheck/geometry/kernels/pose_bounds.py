@@ -383,21 +383,21 @@ def close(
     """
     lows, highs, hints = np.empty((DEEPEST, 6)), np.empty((DEEPEST, 6)), np.empty(DEEPEST, dtype=np.int64)
     lows[0], highs[0], hints[0] = low, high, hint
-    count, looked, cut = 1, 0, np.zeros(8)
+    count, evaluated, cut = 1, 0, np.zeros(8)
     while count > 0:
         count -= 1
         known, axis, pair = bound_box(lows[count], highs[count], part, thing, room, hints[count], cut)
-        looked += 1
+        evaluated += 1
         if known == REFUSED:
             continue
         pose[:] = cut[2:8]
         if known == FREE:
-            return FREE, looked
-        if looked >= most or cut[0] < finest_mm or count + 2 > DEEPEST:
-            return OPEN, looked
+            return FREE, evaluated
+        if evaluated >= most or cut[0] < finest_mm or count + 2 > DEEPEST:
+            return OPEN, evaluated
         # The half nearer to the front of the queue is evaluated first.
         lows[count + 1], highs[count + 1] = lows[count], highs[count]
         highs[count, axis], lows[count + 1, axis] = cut[1], cut[1]
         hints[count], hints[count + 1] = pair, pair
         count += 2
-    return REFUSED, looked
+    return REFUSED, evaluated

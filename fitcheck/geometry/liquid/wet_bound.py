@@ -88,8 +88,8 @@ def most_wet_share(solid: Solid, hull_mm: Floats, deep_mm: float, turns_rad: tup
     span = float(np.linalg.norm(np.ptp(hull_mm, axis=0)))
     middle, half = np.zeros((1, 2)), np.array([turns_rad])
     share = np.ones(1)
-    best, looked = 0.0, 0
-    while looked < MOST_CELLS:
+    best, evaluated = 0.0, 0
+    while evaluated < MOST_CELLS:
         order = np.argsort(-share)[:BATCH]
         # Halving what is within a hundredth of the best found changes no count of passes that is worth it.
         if share[order[0]] <= best * 1.01 or not len(order):
@@ -101,7 +101,7 @@ def most_wet_share(solid: Solid, hull_mm: Floats, deep_mm: float, turns_rad: tup
         more = np.hypot(*reach.T) * span
         found = wet_areas_mm2(solid, up, low + deep_mm) / whole
         bound = wet_areas_mm2(solid, up, low + deep_mm + more) / whole
-        best, looked = max(best, float(found.max())), looked + len(ahead)
+        best, evaluated = max(best, float(found.max())), evaluated + len(ahead)
         middle, half = np.vstack([middle[kept], ahead]), np.vstack([half[kept], reach])
         share = np.concatenate([share[kept], bound])
         if best >= HALF:

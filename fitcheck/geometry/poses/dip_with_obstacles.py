@@ -50,14 +50,14 @@ class Found:
     """Result of the search among obstacles.
 
     poses: clear ones, best first, by exact distance (or the one that lacks least). at_most_mm: proven that
-    no allowed pose has more spare (inf: nothing was). proof: of that, where it refuses the part. looked:
+    no allowed pose has more spare (inf: nothing was). proof: of that, where it refuses the part. evaluated:
     boxes of poses, open_share: of all poses, by volume.
     """
 
     poses: tuple[Settled, ...]
     at_most_mm: float
     proof: Proof | None
-    looked: int
+    evaluated: int
     open_share: float
 
 
@@ -68,27 +68,27 @@ def found_among(case: DipProblem) -> Found:
     poses = settling.search(case.tape_mm, FIRST_STARTS)
     if _best_mm(poses) >= case.tape_mm - FIT_MM:
         return Found(tuple(poses), math.inf, None, settling.starts, 1.0)
-    looked, open_share, within_tape = settling.starts, 1.0, _most_mm(case, poses) >= -case.tape_mm
+    evaluated, open_share, within_tape = settling.starts, 1.0, _most_mm(case, poses) >= -case.tape_mm
     if not within_tape:
         side = _refused_by_sides(case)
         if side is not None:
             return Found(tuple(poses), -case.tape_mm - SURE_MM, side, len(side.middle_rad), 0.0)
         goal = -case.tape_mm - SURE_MM
         refusal = among.refuse(case.every_turn, goal, MOST_BOXES)
-        looked, open_share = refusal.looked, refusal.open_share
+        evaluated, open_share = refusal.evaluated, refusal.open_share
         if refusal.closed:
-            return Found(tuple(poses), goal, proof_of(refusal), looked, 0.0)
+            return Found(tuple(poses), goal, proof_of(refusal), evaluated, 0.0)
         poses = _best([*poses, *_from(settling, refusal, case.tape_mm)])
         within_tape = refusal.free is not None or _most_mm(case, poses) >= -case.tape_mm
     if within_tape and _best_mm(poses) < case.tape_mm - FIT_MM:
         again = among.refuse(case.every_turn, case.tape_mm, MOST_BOXES)
-        looked, open_share = looked + again.looked, min(open_share, again.open_share)
+        evaluated, open_share = evaluated + again.evaluated, min(open_share, again.open_share)
         poses = _best([*poses, *_from(settling, again, case.tape_mm)])
         if again.closed:
-            return Found(tuple(poses), case.tape_mm, None, looked, 0.0)
+            return Found(tuple(poses), case.tape_mm, None, evaluated, 0.0)
     if _best_mm(poses) < case.tape_mm - FIT_MM:
         poses = _best([*poses, *settling.search(case.tape_mm, MOST_STARTS)])
-    return Found(tuple(poses), math.inf, None, looked, open_share)
+    return Found(tuple(poses), math.inf, None, evaluated, open_share)
 
 
 def liftable(case: DipProblem) -> tuple[Settled, ...]:
@@ -184,7 +184,7 @@ def eased(case: DipProblem, found: Settled) -> Settled:
         start = np.concatenate([tried, found.pose[3:]])
         poses, left = settling.rest(start[None], case.tape_mm + HAND_MM)
         if left[0] <= 2.0 * HAND_MM:
-            other = settling.look(poses[0], case.tape_mm)
+            other = settling.check(poses[0], case.tape_mm)
             if other.spare_mm >= case.tape_mm:
                 return other
     return found
@@ -232,7 +232,7 @@ def _from(settling: Settling, refusal: Refusal, spare_mm: float) -> list[Settled
         return []
     poses, left = settling.rest(starts[:48], spare_mm + HAND_MM)
     order = np.argsort(left, kind="stable")[:4]
-    return [settling.look(poses[k], spare_mm) for k in order]
+    return [settling.check(poses[k], spare_mm) for k in order]
 
 
 def _refused_by_sides(case: DipProblem) -> Proof | None:

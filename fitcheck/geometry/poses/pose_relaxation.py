@@ -90,7 +90,7 @@ class Settling:
             spare = min(spare, gap - self.among.clearance_mm) if gap > 0.0 else -np.inf
         return spare
 
-    def look(self, pose: Floats, spare_mm: float) -> Settled:
+    def check(self, pose: Floats, spare_mm: float) -> Settled:
         """Check a pose exactly; where the mesh meets a thing, add the places and let it settle again."""
         best = Settled(pose, self.spare_mm(pose))
         for _ in range(ADDED):
@@ -113,7 +113,7 @@ class Settling:
             order = np.argsort(left, kind="stable")[:LOOKED_AT]
             if left[order[0]] < lack:
                 nearest, lack = poses[order[0]], float(left[order[0]])
-            tries = [self.look(poses[i], spare_mm) for i in order if left[i] <= 2.0 * HAND_MM]
+            tries = [self.check(poses[i], spare_mm) for i in order if left[i] <= 2.0 * HAND_MM]
             good = [found for found in tries if found.spare_mm >= spare_mm]
             if good:
                 return sorted(good, key=lambda found: -found.spare_mm)

@@ -77,14 +77,14 @@ class Refusal:
     """Result of a refusal attempt. closed: no pose is left.
 
     leaves: boxes that cover all poses, refused where closed; on_end: where there are any, those of the part
-    with its axes named anew (`rotation_charts.py`). looked: how many boxes. open_share: of all, by volume.
+    with its axes named anew (`rotation_charts.py`). evaluated: how many boxes. open_share: of all, by volume.
     free: a pose (6,) that nothing refuses, or None. hopeful (k, 6): poses in the middle of boxes still open.
     """
 
     closed: bool
     leaves: Boxes
     on_end: Boxes | None
-    looked: int
+    evaluated: int
     open_share: float
     free: Floats | None
     hopeful: Floats
@@ -119,7 +119,7 @@ class Among:
         # A pose that is free is found sooner by evaluating all wide boxes first.
         for step in (_Closing.narrow, _Closing.close):
             for closing in closings:
-                step(closing, most - sum(each.looked for each in closings))
+                step(closing, most - sum(each.evaluated for each in closings))
                 if closing.ended:
                     return _refusal(closings)
         return _refusal(closings)
@@ -162,7 +162,7 @@ class _Closing:
         grown = [grown_within(thing, among.clearance_mm + goal_mm) for thing in among.things]
         self.things = bodies_of(tuple(each for each in grown if each is not None))
         self.room = room_of(among.envelope, points, goal_mm)
-        self.looked = 0
+        self.evaluated = 0
         low, high = shifts_of(among.envelope.with_offsets(self.room.offsets), points)
         turns = chart.cells(WIDEST_RAD)
         self.first = Boxes(
@@ -177,8 +177,8 @@ class _Closing:
     def narrow(self, most: int) -> None:
         """Evaluate boxes, the widest first, until they are many, `most` of them."""
         wide, fresh = np.full(len(self.boxes), np.inf), np.ones(len(self.boxes), dtype=bool)
-        most += self.looked
-        while not self.ended and len(self.boxes) and len(self.boxes) < FRONT and self.looked < most:
+        most += self.evaluated
+        while not self.ended and len(self.boxes) and len(self.boxes) < FRONT and self.evaluated < most:
             order = np.argsort(-wide, kind="stable")
             now, later = order[:ROUND], order[ROUND:]
             low, high = self.boxes.low[now], self.boxes.high[now]
@@ -204,7 +204,7 @@ class _Closing:
     def _look(self, low: Floats, high: Floats, pairs: Indices) -> tuple[Indices, Indices, Indices, Floats]:
         from fitcheck.geometry.kernels.pose_bounds import bound_boxes
 
-        self.looked += len(low)
+        self.evaluated += len(low)
         found: tuple[Indices, Indices, Indices, Floats] = bound_boxes(
             low, high, self.part, self.things, self.room, np.ascontiguousarray(pairs)
         )
@@ -218,7 +218,7 @@ class _Closing:
                 np.ascontiguousarray(low[fresh, :3] + high[fresh, :3]) / 2.0,
                 np.ascontiguousarray(high[fresh, :3] - low[fresh, :3]) / 2.0,
             )
-            refused[fresh] = self.search.look(turns, -self.goal_mm).low_mm > -self.goal_mm
+            refused[fresh] = self.search.bound(turns, -self.goal_mm).low_mm > -self.goal_mm
         return refused
 
     def close(self, most: int) -> None:
@@ -226,21 +226,21 @@ class _Closing:
         from fitcheck.geometry.kernels.pose_bounds import FREE, REFUSED, close
 
         boxes, pose, at = self.boxes, np.empty(6), 0
-        most += self.looked
+        most += self.evaluated
         while at < len(boxes) and not self.ended:
             low, high = np.ascontiguousarray(boxes.low[at]), np.ascontiguousarray(boxes.high[at])
-            known, looked = close(
+            known, evaluated = close(
                 low,
                 high,
                 self.part,
                 self.things,
                 self.room,
                 int(self.pairs[at]),
-                most - self.looked,
+                most - self.evaluated,
                 FINEST_MM,
                 pose,
             )
-            self.looked += looked
+            self.evaluated += evaluated
             if known == REFUSED:
                 at += 1
                 continue
@@ -264,7 +264,7 @@ def _refusal(closings: list[_Closing]) -> Refusal:
         not any(len(each.boxes) for each in closings),
         closings[0].leaves,
         closings[1].leaves if len(closings) > 1 else None,
-        sum(each.looked for each in closings),
+        sum(each.evaluated for each in closings),
         left / max(first, np.finfo(float).tiny),
         free,
         told.chart.poses_as_drawn(told.hopeful),

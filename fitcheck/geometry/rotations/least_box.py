@@ -59,9 +59,9 @@ def least_box(
     found = exact(tries)
     best, where = float(found.min()), tries[found.argmin()]
     fresh, cells, low = turns.cells(WIDEST_RAD), Cells(np.zeros((0, 3)), np.zeros((0, 3))), np.zeros(0)
-    looked = 0
+    evaluated = 0
     while len(fresh):
-        looked += len(fresh)
+        evaluated += len(fresh)
         middles = exact(fresh.middle_rad)
         if middles.min() < best:
             best, where = float(middles.min()), fresh.middle_rad[middles.argmin()]
@@ -69,7 +69,7 @@ def least_box(
         low = np.concatenate([low, _bound(points, box, fresh, added_mm)])
         keep = low < best * (1.0 - gap)
         cells, low = cells.chosen(keep), low[keep]
-        if looked >= most_cells or not len(low):
+        if evaluated >= most_cells or not len(low):
             break
         order = np.argsort(low, kind="stable")
         fresh = cells.chosen(order[:TAKEN])

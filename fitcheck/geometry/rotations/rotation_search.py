@@ -100,14 +100,14 @@ class Search:
         self.points = points
         self.envelope = envelope
         self.yields = yields
-        self.looked = 0
+        self.evaluated = 0
         self._planes = self._plain()
 
-    def look(self, cells: Cells, limit_mm: float) -> CellBounds:
+    def bound(self, cells: Cells, limit_mm: float) -> CellBounds:
         """Bound tau in each cell; closely only where a first bound is under limit_mm."""
         from fitcheck.geometry.kernels.rotation_bounds import bound_cells
 
-        self.looked += len(cells)
+        self.evaluated += len(cells)
         return CellBounds(
             *bound_cells(self.points.used_mm, self._planes, cells.middle_rad, cells.half_rad, limit_mm, CUTS)
         )
@@ -132,16 +132,16 @@ class Search:
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
         best, where = self._best_of(self._hopeful(tries))
         goal = min(budget.goal_mm(best), at_most_mm)
-        start = self.looked
+        start = self.evaluated
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
         while len(fresh):
-            bounds = self.look(fresh, goal)
+            bounds = self.bound(fresh, goal)
             found, at = self._best_of(_tries(fresh, bounds, int(np.argmin(bounds.low_mm))))
             if found < best:
                 best, where = found, at
                 goal = min(budget.goal_mm(best), at_most_mm)
             queue.put(fresh, bounds.low_mm)
-            if self.looked - start >= budget.most_cells:
+            if self.evaluated - start >= budget.most_cells:
                 break
             most = max(TAKEN, int((queue.rank < goal).sum()) // SHARE)
             fresh = queue.take_halved(most, goal, self.points.levers_mm, HALVINGS)
@@ -150,7 +150,7 @@ class Search:
         at_least = min(goal, float(queue.rank.min(initial=math.inf)))
         closed = not still.any()
         share = 0.0 if closed else float(leaves.chosen(still).share.sum())
-        return Least(best, at_least, where, self.looked - start, closed, share, leaves)
+        return Least(best, at_least, where, self.evaluated - start, closed, share, leaves)
 
     def simplest(self, allowed: Allowed, budget: Budget, first_rad: Floats | None = None) -> Floats | None:
         """Return the least turned rotation (swing, tilt, roll) with tau <= 0; None where none was found.
@@ -160,14 +160,14 @@ class Search:
         """
         tries = allowed.simple_rad if first_rad is None else np.vstack([allowed.simple_rad, first_rad])
         best, where = self._least_turned_of(tries)
-        start = self.looked
+        start = self.evaluated
         queue, fresh = Queue(), allowed.cells(WIDEST_RAD)
-        while self.looked - start < budget.most_cells:
+        while self.evaluated - start < budget.most_cells:
             queue.put(fresh, least_turned(fresh))
             front = queue.take(TAKEN, best - TURN_GAP_RAD)
             if not len(front):
                 break
-            bounds = self.look(front, 0.0)
+            bounds = self.bound(front, 0.0)
             hopeful = np.flatnonzero(bounds.low_mm <= 0.0)
             fresh = front.chosen(hopeful)
             if not len(fresh):

@@ -18,7 +18,7 @@ from fitcheck.geometry.carry.check import Body, is_clear, least_gap_mm, stands_c
 from fitcheck.geometry.carry.ends import refuse_overlaps, too_low
 from fitcheck.geometry.carry.outlines import far_mm
 from fitcheck.geometry.carry.path import fewer
-from fitcheck.geometry.carry.search import EVERY_SWING, Asked, Found, at_best, runs, surely, tips_clear
+from fitcheck.geometry.carry.search import EVERY_SWING, Asked, Found, at_best, runs, surely, tipping_room
 from fitcheck.geometry.carry.slices import WHOLE
 from fitcheck.geometry.carry.tilts import Tilts
 from fitcheck.geometry.carry.ways import ROUNDING_MM, Ways, along_walls, floor_of, most_headroom_mm, ways
@@ -212,10 +212,11 @@ def _most_to_spare(asked: Asked, count: int) -> float:
 def _path(asked: Asked, found: Found) -> tuple[tuple[KeyPose, ...], float, Point] | None:
     """Return key poses, the least gap all along and where; None where the way is not clear after all."""
     clearance = asked.route.clearance_mm
-    if not tips_clear(asked.ways, found):
+    tipping = tipping_room(asked.ways, found)
+    if tipping is None:
         return None
     steps: list[KeyPose] = []
-    least, pinch = math.inf, found.places[0]
+    least, pinch = clearance + max(tipping[0], 0.0), tipping[1]
     for low, high in runs(found.tilt_of):
         number = int(found.tilt_of[low])
         layer = asked.ways.layers[number]

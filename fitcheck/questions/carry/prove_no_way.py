@@ -38,10 +38,10 @@ def prove_no_way(
         return "shown", 0
     found = search_for_disconnection(held, route.start, route.goal, most_boxes)
     if found.no_way:
-        return "shown", found.looked
+        return "shown", found.evaluated
     if found.way is not None and route.tilt_rad == 0.0 and _goes(shape, route, found.way, by):
-        return "not so", found.looked
-    return "not shown", found.looked
+        return "not so", found.evaluated
+    return "not shown", found.evaluated
 
 
 def no_way_checks(
@@ -50,17 +50,16 @@ def no_way_checks(
     """Return what was checked, and what could not be shown: no way at all, or none with more to spare."""
     said = "that there is no way through" if spare_mm is None else "that no way has more to spare"
     more = 0.0 if spare_mm is None else spare_mm + NO_MORE_MM
-    how, looked = prove_no_way(shape, route, more)
+    how, evaluated = prove_no_way(shape, route, more)
     if how == "not shown":
         return (), (said,)
     if how == "not so":
         return (Check(f"{said.removeprefix('that ')} (one was found)", False),), ()
     if spare_mm is None:
-        what = f"start and goal are shut off from each other: {looked} boxes of places checked"
+        what = f"start and goal are shut off from each other: {evaluated} boxes of places checked"
     else:
-        what = (
-            f"with {NO_MORE_MM:g} mm more to spare than is told, start and goal are shut off: {looked} boxes"
-        )
+        more_told = f"with {NO_MORE_MM:g} mm more to spare than is told"
+        what = f"{more_told}, start and goal are shut off: {evaluated} boxes of places checked"
     return (Check(what, True),), ()
 
 

@@ -59,9 +59,9 @@ def answer_among(case: DipProblem, bound: Bound, wishes: Wishes) -> DipAnswer:
             return at_once
     among = found_among(case)
     if among.at_most_mm < bound.at_most_mm:
-        bound = Bound(among.at_most_mm, True, Effort(among.looked, among.open_share))
+        bound = Bound(among.at_most_mm, True, Effort(among.evaluated, among.open_share))
     else:
-        bound = Bound(bound.at_most_mm, False, Effort(among.looked, among.open_share))
+        bound = Bound(bound.at_most_mm, False, Effort(among.evaluated, among.open_share))
     others: list[DipAnswer] = []
     for found in among.poses[:MOST_TRIES] if among.proof is None else ():
         room = room_about(case, found.pose)

@@ -254,7 +254,7 @@ def ticks(slung: HangAnswer | None, show: Show) -> Ticks:
 
 def _cautions(lifted: Lifted, show: Show) -> tuple[Section, ...]:
     slung = lifted.slung
-    told: tuple[Caution | str, ...] = lifted.answer.cautions
+    told: tuple[Caution, ...] = lifted.answer.cautions
     if slung is not None:
         # Of a part that floats its slings' cautions say the same, and that they do not hold it.
         again = "floats" if slung.under.hook_n <= 0.0 else ""
@@ -262,7 +262,7 @@ def _cautions(lifted: Lifted, show: Show) -> tuple[Section, ...]:
     return own_cautions(told, lifted.tank, show)
 
 
-def own_cautions(told: Iterable[Caution | str], tank: Tank, show: Show) -> tuple[Section, ...]:
+def own_cautions(told: Iterable[Caution], tank: Tank, show: Show) -> tuple[Section, ...]:
     """Return the cautions that belong to this lift more than to every other of its tank."""
     others = (*FOR_EVERY_LIFT, *sentences(tank_cautions(tank), show))
     # What sends the reader to another command stands among the facts, with the holes that help.

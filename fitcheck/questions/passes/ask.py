@@ -266,8 +266,8 @@ def _best(
     over: OverTank, bound: tuple[AtLeast, tuple[Window, ...]], said: tuple[PassVerdict, str]
 ) -> PassAnswer:
     """Return the answer with the best two passes found, which leave some dry."""
-    looked: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
-    for best in sorted(looked, key=lambda two: -covered(over, *two.ways)):
+    evaluated: Iterable[_Found] = (_Found(two.ways, two.turn, two.shared_mm) for two in tries(over, 0.0))
+    for best in sorted(evaluated, key=lambda two: -covered(over, *two.ways)):
         if covered(over, *best.ways) > 0.0 and all(settled(over, way, 0.0) is way for way in best.ways):
             return _answer(over, best, said, bound)
     names = (over.case.part.name, over.case.tank.name)

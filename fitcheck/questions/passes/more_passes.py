@@ -57,11 +57,11 @@ def several(over: OverTank, tape_mm: float) -> Several | None:
         if len(chosen) == 1:
             # All wet in one, but not with the cover that one pass needs: another with the other side down.
             chosen = np.array([chosen[0], int(np.argmin(ups @ ups[chosen[0]]))])
-        looked = {int(k): settled(over, ways[k], tape_mm) for k in chosen}
-        if all(looked[int(k)] is ways[k] for k in chosen):
+        again = {int(k): settled(over, ways[k], tape_mm) for k in chosen}
+        if all(again[int(k)] is ways[k] for k in chosen):
             found = _in_order([ways[k] for k in chosen])
             return Several(tuple(found), shared_along_mm(over, tuple(found)))
-        ways = [way for k, way in enumerate(ways) if k not in looked or looked[k] is way]
+        ways = [way for k, way in enumerate(ways) if k not in again or again[k] is way]
     return None
 
 

@@ -102,15 +102,15 @@ def _wets_at_most(share: float, part: Part, tank: Tank) -> bool:
     across = 2.0 * float(np.linalg.norm(points - middle, axis=1).max())
     attitude = part.attitude
     tilt, roll = min(attitude.tilt_rad, QUARTER_TURN), min(attitude.roll_rad, HALF_TURN)
-    todo, looked = np.array([[0.0, 0.0, tilt, roll]]), 0
-    while len(todo) and looked < MOST_CELLS:
+    todo, evaluated = np.array([[0.0, 0.0, tilt, roll]]), 0
+    while len(todo) and evaluated < MOST_CELLS:
         some, todo = todo[-AT_ONCE:], todo[:-AT_ONCE]
         over = some[_may_wet(some, part, deep, across) > share * whole]
         # Where a middle itself is over, no halving will ever show that nothing is.
         middles = over * [1.0, 1.0, 0.0, 0.0]
-        if looked < FIRST_CELLS and (_may_wet(middles, part, deep, across) > share * whole).any():
+        if evaluated < FIRST_CELLS and (_may_wet(middles, part, deep, across) > share * whole).any():
             return False
-        looked += len(some)
+        evaluated += len(some)
         todo = np.vstack([todo, _halved(over)])
     return not len(todo)
 

@@ -45,34 +45,34 @@ class _Lies:
         return np.asarray(self.corners_mm.max(axis=0))
 
 
-def prove(told: StoreAnswer, shop: Shop) -> Proved:
+def prove(answer: StoreAnswer, shop: Shop) -> Proved:
     """Check a store answer again; raises `Refused` for a rack that the shop has not.
 
     Shown again are the places, and, where `prove_racks.py` rules fewer out, how many racks it takes and what
     no rail takes. That no more could be placed, and by how much things sag, is not, and the answer says so.
     """
-    rack, parts = known_thing(shop.racks, told.rack.name, "rack"), shop.parts
+    rack, parts = known_thing(shop.racks, answer.rack.name, "rack"), shop.parts
     tape_mm = shop.rules.tape_part_mm
-    asked = {name: parts[name] for name in told.parts if name in parts}
+    asked = {name: parts[name] for name in answer.parts if name in parts}
     whose = "" if len(asked) == len(parts) else f" of {', '.join(asked)}"
-    all_there = _all_there(told, asked) and bool(asked) and set(told.parts) == set(asked)
+    all_there = _all_there(answer, asked) and bool(asked) and set(answer.parts) == set(asked)
     lies = [
         _Lies(place, part, _moved(part, place.pose), _tape(part, tape_mm))
-        for place in told.places
+        for place in answer.places
         if (part := asked.get(place.part)) is not None
     ]
     checks = [
         Check(f"every part{whose} is told once, with as many as the shop has", all_there),
-        *_told_checks(told, rack, lies),
+        *_told_checks(answer, rack, lies),
         *(_on_rails(rack, lies) if isinstance(rack, RailRack) else _in_bays(rack, lies)),
     ]
     never: list[NotChecked] = []
-    if all_there and told.verdict != "fits":
-        shown, never = _what_is_ruled_out(told, rack, asked, tape_mm)
+    if all_there and answer.verdict != "fits":
+        shown, never = _what_is_ruled_out(answer, rack, asked, tape_mm)
         checks += shown
     if isinstance(rack, BayRack) and any(bay.supports_mm is not None for bay in rack.bays):
         never.append(NotChecked("places.*.sag_mm", "by how much things sag between arms"))
-    return Proved(rack.name, told.verdict, tuple(checks), tuple(never))
+    return Proved(rack.name, answer.verdict, tuple(checks), tuple(never))
 
 
 def _told_checks(told: StoreAnswer, rack: Rack, lies: list[_Lies]) -> Iterator[Check]:

@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.sparse import coo_matrix
-from scipy.sparse import csgraph
+from scipy.sparse import coo_matrix, csgraph
 
 from fitcheck.geometry.kernels.connected_components import groups
 from fitcheck.geometry.mesh.connected_components import (

@@ -17,7 +17,7 @@ from strategies.solids import box, hulled, joined, part_of
 from fitcheck.files.shop_file import read_shop
 from fitcheck.geometry.carry.check import Body, is_clear, least_gap_mm, walls_of
 from fitcheck.geometry.carry.outlines import covered_always, hull_of, turn
-from fitcheck.geometry.carry.search import Found, tips_clear
+from fitcheck.geometry.carry.search import Found, tipping_room
 from fitcheck.geometry.carry.slices import Ground, free_places
 from fitcheck.geometry.carry.tilts import Tilts
 from fitcheck.geometry.carry.ways import ways
@@ -183,9 +183,9 @@ def test_tipping_in_too_little_room_is_seen() -> None:
     tilts = np.array([0, 0, len(found.tilts_rad) - 1])
     for swing, clear in ((0.0, True), (math.pi / 2.0, False)):
         places = np.array([[2000.0, 400.0, swing]] * 3)
-        assert tips_clear(found, Found(places, tilts, np.zeros((0, 2)))) is clear
+        assert (tipping_room(found, Found(places, tilts, np.zeros((0, 2)))) is not None) is clear
     moved = np.array([[2000.0, 400.0, 0.0], [2000.0, 400.0, 0.0], [2100.0, 400.0, 0.0]])
-    assert not tips_clear(found, Found(moved, tilts, np.zeros((0, 2))))
+    assert tipping_room(found, Found(moved, tilts, np.zeros((0, 2)))) is None
 
 
 def test_an_overlap_at_the_start_is_an_error() -> None:

@@ -6,8 +6,11 @@ import math
 
 import pytest
 from strategies.small_yard import Change, Data, as_written, seen, small_yard
+from strategies.solids import box, part_of
 
 from fitcheck.questions.carry.ask import carry
+from fitcheck.questions.carry.prove import prove
+from fitcheck.things.route import Route, Stand
 from fitcheck.things.shop import Shop
 from fitcheck.words.errors import Refused
 
@@ -105,3 +108,18 @@ def test_numbers_that_cannot_be_reckoned_with_are_refused(
 def test_an_answer_of_another_shop_is_refused(key: str, said: str, shop: Shop, told: dict[str, Data]) -> None:
     with pytest.raises(Refused, match=said):
         seen(shop, told["level"], lambda data: data.update({key: "elsewhere"}))
+
+
+def test_a_part_is_tallest_before_it_stands() -> None:
+    """A bar of 2400 x 40 mm stands under 2400.1 mm, but on its way up its diagonal of 2400.33 mm does not."""
+    bar = part_of(box((2400.0, 30.0, 40.0)))
+    floor = ((0.0, 0.0), (1000.0, 0.0), (1000.0, 3000.0), (4000.0, 3000.0), (4000.0, 4000.0), (0.0, 4000.0))
+    ends = Stand((500.0, 1300.0), math.pi / 2.0), Stand((2700.0, 3500.0), 0.0)
+    route = Route("corner", floor, *ends, headroom_mm=2400.1, tilt_rad=math.pi / 2.0)
+    answer = carry(bar, route)
+    assert answer.verdict == "fits"
+    # Its diagonal is under the headroom up to where 2400 sin t + 40 cos t = 2400.1.
+    steepest = math.asin(2400.1 / math.hypot(2400.0, 40.0)) - math.atan2(40.0, 2400.0)
+    assert 0.0 < max(step.tilt_rad for step in answer.path) <= steepest
+    found = prove(answer, Shop.of(bar, route))
+    assert found.holds, [check.what for check in found.checks if not check.holds]
