@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 
 from fitcheck.files.toml_table import Table, name_of, one_of, spoken
-from fitcheck.things.alloys import ALLOYS, Alloy
-from fitcheck.things.metals import METALS, MODULI_GPA
+from fitcheck.things.metals import ALLOYS, METALS, MODULI_GPA, Alloy
 from fitcheck.things.springing import Springiness
 from fitcheck.words.errors import Refused
 

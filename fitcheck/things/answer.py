@@ -43,7 +43,8 @@ class Answer:
 
     def __repr__(self) -> str:
         """Return the gist: what it is about and its verdict."""
-        names = (getattr(self, name, None) for name in ("part", "tank", "route"))
+        nouns = [getattr(self, noun, None) for noun in ("part", "tank", "route", "rack", "room")]
+        names = [getattr(noun, "name", noun) for noun in nouns]  # a noun itself, or its name
         about = " in ".join(name for name in names if isinstance(name, str))
         words = ": ".join(each for each in (about, self.verdict) if each)
         return f"<{type(self).__name__}{' ' * bool(words)}{words}>"

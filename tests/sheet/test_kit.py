@@ -19,11 +19,12 @@ from fitcheck.draw.ink import Area, Box, Label, Stroke, box_of
 from fitcheck.draw.names import Named, names_marks
 from fitcheck.draw.paper_sizes import SIZES_PT
 from fitcheck.draw.sheet_sections import Lead, Notes, Page, Picture, Values
-from fitcheck.questions.block.page_standing import ladder_blocks, shop_blocks
+from fitcheck.questions.block.page_standing import shop_blocks
 from fitcheck.questions.chart.page import Cell, Row, cover_count, cover_pages
 from fitcheck.questions.dip.draw_insertion import MOST_DRAWN, drawn_poses
 from fitcheck.questions.dip.page import FOR_EVERY_LIFT, lift_page
 from fitcheck.questions.ladder.answer import LadderAnswer, LadderStep
+from fitcheck.questions.ladder.page_blocks import ladder_blocks
 from fitcheck.questions.lot.answer import Lot
 from fitcheck.sheet.files import NAMES, check_folder, write_set
 from fitcheck.sheet.kit import Order, kit, may_do_in_two, part_sheet, rooms_of

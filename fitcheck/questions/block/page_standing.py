@@ -1,4 +1,4 @@
-"""Build sheets of blocks that stand in a tank: those of the shop file, and those that a fill ladder chose."""
+"""Build sheets of blocks that stand in a tank, set by set; those of the shop file."""
 
 from __future__ import annotations
 
@@ -31,7 +31,6 @@ from fitcheck.geometry.liquid.block_pieces import (
 from fitcheck.questions.block.draw_standing import StandingSketch
 from fitcheck.questions.block.page import BUILD_CAUTIONS, CHECKS
 from fitcheck.questions.block.say import ballast_rows
-from fitcheck.questions.ladder.answer import LadderAnswer
 from fitcheck.say.cautions import sentences
 from fitcheck.things.shop import Shop, Show
 from fitcheck.things.solid import Solid
@@ -77,25 +76,6 @@ def shop_blocks(shop: Shop) -> tuple[Page, ...]:
     """Return the pages of the blocks that a shop file has standing in its tanks."""
     sets = [_of_file(tank, shop.stock) for tank in shop.tanks.values() if tank.blocks]
     return tuple(page for each in sets for page in block_pages([each], shop))
-
-
-def ladder_blocks(answer: LadderAnswer, shop: Shop) -> tuple[Page, ...]:
-    """Return the pages of the blocks that a ladder asks for, tank by tank."""
-    alike: dict[tuple[str, tuple[Piece, ...]], list[int]] = {}
-    for k, step in enumerate(answer.steps):
-        if step.blocks:
-            alike.setdefault((step.tank, step.blocks), []).append(k)
-    sets: dict[str, list[Stood]] = {}
-    for (name, pieces), at in alike.items():
-        steps = [answer.steps[k] for k in at]
-        parts = tuple(
-            shop.parts[each.part].solid.moved(each.pose.rotation, each.pose.shift_mm)
-            for each in steps[0].lot.parts
-        )
-        loads = f"load{'s' if len(at) > 1 else ''} {', '.join(str(k + 1) for k in at)}"
-        level = max(step.level_mm for step in steps)
-        sets.setdefault(name, []).append(Stood(shop.tanks[name], pieces, parts, level, loads))
-    return tuple(page for stood in sets.values() for page in block_pages(stood, shop))
 
 
 def block_pages(sets: Sequence[Stood], shop: Shop) -> tuple[Page, ...]:

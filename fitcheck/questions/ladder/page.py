@@ -9,9 +9,9 @@ from fitcheck.draw.captions import STANDING_CAUTION
 from fitcheck.draw.ink import Marks, shrunk
 from fitcheck.draw.sheet_sections import Drawing, Lead, Notes, Page, Section, Table
 from fitcheck.geometry.liquid.block_pieces import boards, sheets_by_area
-from fitcheck.questions.block.page_standing import ladder_blocks
 from fitcheck.questions.ladder.answer import LadderAnswer, held_at_most_l
 from fitcheck.questions.ladder.draw import ON_A_PAGE, ladder_marks
+from fitcheck.questions.ladder.page_blocks import ladder_blocks
 from fitcheck.questions.ladder.say import first_line
 from fitcheck.questions.lot.say import contents
 from fitcheck.say.cautions import sentence

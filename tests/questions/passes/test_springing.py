@@ -15,7 +15,7 @@ from fitcheck.geometry.mesh.measure import measures
 from fitcheck.geometry.statics.elastica import bend_of, plate_stiffness_nmm
 from fitcheck.geometry.statics.sprung_sheet import bent_part, is_springy, least_radius_mm, sprung_to
 from fitcheck.questions.passes.ask import passes
-from fitcheck.things.alloys import ALLOYS
+from fitcheck.things.metals import ALLOYS
 from fitcheck.things.part import Attitude
 from fitcheck.things.springing import Springiness
 from fitcheck.things.tank import Rules
