@@ -91,6 +91,7 @@ from .questions.pocket.answer import PocketAnswer as PocketAnswer
 from .questions.pocket.answer import PocketMap as PocketMap
 from .questions.pocket.ask import pocket as pocket
 from .questions.register import answer_from_dict as answer_from_dict
+from .questions.register import prove as prove
 from .questions.room.answer import Aisle as Aisle
 from .questions.room.answer import Conflict as Conflict
 from .questions.room.answer import ConflictKind as ConflictKind
@@ -128,6 +129,9 @@ from .things.pockets import WayUp as WayUp
 from .things.pose import Angles as Angles
 from .things.pose import Pose as Pose
 from .things.proof import Proof as Proof
+from .things.proved import Check as Check
+from .things.proved import NotChecked as NotChecked
+from .things.proved import Proved as Proved
 from .things.rack import Bay as Bay
 from .things.rack import BayRack as BayRack
 from .things.rack import Rack as Rack
@@ -174,6 +178,7 @@ from .things.tank import Standing as Standing
 from .things.tank import Tank as Tank
 from .things.way_in import WayIn as WayIn
 from .words.errors import Fault as Fault
+from .words.errors import FitcheckError as FitcheckError
 from .words.errors import InputFault as InputFault
 from .words.errors import Refused as Refused
 from .words.progress import Progress as Progress

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import ast
+import copy
 import importlib
 import json
+import pickle
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
@@ -225,7 +227,7 @@ def test_a_box_tank_is_the_tank_of_a_shop_file(tmp_path: Path) -> None:
 def test_a_clearance_is_never_0_in_silence() -> None:
     tank = fc.Tank.box("t", (1000.0, 500.0, 400.0))
     assert tank.rules == ASSUMED_RULES
-    # contract.md: what is assumed where nobody has said.
+    # What is assumed where nobody has said.
     inches = {"side_clearance": 1, "bottom_clearance": 1, "cover": 1, "freeboard": 3, "part_gap": 1}
     inches |= {"tape_part": 1 / 16, "tape_tank": 1 / 8}
     assert {name: getattr(tank.rules, f"{name}_mm") / 25.4 for name in inches} == pytest.approx(inches)
@@ -291,7 +293,7 @@ def test_there_is_an_answer_to_every_question() -> None:
 
 @pytest.mark.parametrize("kind", ASKED)
 def test_no_answer_is_a_truth_value(kind: str) -> None:
-    with pytest.raises(TypeError, match="verdict"):
+    with pytest.raises(TypeError, match="no yes or no"):
         bool(answer_to(kind))
 
 
@@ -332,7 +334,7 @@ def test_a_notebook_shows_its_picture(kind: str) -> None:
     picture = answer_to(kind)._repr_html_()
     if kind not in DRAWN:
         assert picture is None
-        with pytest.raises(fc.Refused, match="has no draw"):
+        with pytest.raises(fc.Refused, match="there is no picture"):
             answer_to(kind).draw("picture.png", SHOP)
         return
     assert picture is not None
@@ -346,3 +348,37 @@ def test_an_answer_without_its_shop_says_so() -> None:
         alone.text()
     assert alone._repr_html_() is None
     assert alone.text(SHOP) == answer_to("dip").text(SHOP)
+
+
+def test_two_things_of_one_name_are_refused() -> None:
+    """One of them would vanish from a chart without a word."""
+    one, other = (replace(SHOP.parts[name], name="part") for name in ("P05", "P11"))
+    with pytest.raises(fc.Refused, match="two parts are called part"):
+        fc.Shop.of(one, other)
+    assert list(fc.Shop.of(one, one).parts) == ["part"]
+
+
+def test_an_answer_and_its_shop_can_be_copied_and_sent() -> None:
+    answer = fc.dip(SHOP.parts["P15"], SHOP.tanks["T5"])
+    again = pickle.loads(pickle.dumps(answer))  # noqa: S301 - our own bytes
+    assert again.to_dict() == answer.to_dict() == copy.deepcopy(answer).to_dict()
+    assert list(again.asked.parts) == ["P15"]
+
+
+def test_a_shop_that_has_not_what_was_asked_is_refused() -> None:
+    answer = fc.dip(SHOP.parts["P15"], SHOP.tanks["T5"])
+    with pytest.raises(fc.Refused, match="there is no part P15 in this shop"):
+        answer.text(fc.Shop(""))
+
+
+def test_a_wish_that_is_none_is_refused() -> None:
+    with pytest.raises(fc.Refused, match="best-drain"):
+        fc.dip(SHOP.parts["P15"], SHOP.tanks["T5"], prefer="best_drain")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("level_mm", "kind"), [(25.4, "not covered"), (5000.0, "too full")])
+def test_a_level_that_does_not_do_is_cautioned_first(level_mm: float, kind: str) -> None:
+    answer = fc.dip(SHOP.parts["P08"], SHOP.tanks["T1"], level_mm=level_mm)
+    assert answer.cautions[0].kind == kind
+    right = fc.dip(SHOP.parts["P08"], SHOP.tanks["T1"])
+    assert not {"not covered", "too full"} & {caution.kind for caution in right.cautions}

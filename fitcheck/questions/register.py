@@ -169,13 +169,43 @@ answer_from_dict = from_dict  # its name from Python
 
 
 def prove(data: object, shop: Shop) -> Proved:
-    """Check an answer, as `to_dict` gave it, again from the shop and the answer alone.
+    """Tell whether an answer is right: it is checked again from the shop and the answer alone.
 
-    Bounds that only the code that found them can work out are worked out again by it, and their checks say
-    so. Raises `Refused`, naming the key, for what is no answer or is of another shop.
+    Parameters
+    ----------
+    data : mapping
+        What `answer.to_dict()` or `--json` gave: one answer, or one row of a chart.
+    shop : Shop
+        The shop it was asked of.
+
+    Returns
+    -------
+    Proved
+        Each check in words and whether it holds; what of the answer was not checked, and why.
+
+    Raises
+    ------
+    Refused
+        Naming the key, for what is no answer or is of another shop, and for an answer to a question that has
+        no prover yet. None comes back for it.
+
+    Notes
+    -----
+    The code that checks does not search. Bounds that only the code that found them can work out are worked
+    out again by it, and their checks say so.
+
+    Examples
+    --------
+    >>> import fitcheck as fc
+    >>> shop = fc.demo_shop()
+    >>> told = fc.dip(shop.parts["P15"], shop.tanks["T5"]).to_dict()
+    >>> fc.prove(told, shop).holds
+    True
     """
     answer = from_dict(data, shop)
     question = question_of(answer)
+    if not question.has("prove"):
+        raise Refused(f"an answer to {answer.kind} cannot be checked again yet", "check it by hand")
     found: Proved = question.door("prove").prove(answer, shop)
     if not question.has("again"):
         return found
@@ -190,8 +220,11 @@ def text(answer: Answer, shop: Shop | None = None) -> str:
 
 def draw(answer: Answer, path: Path | str, shop: Shop | None = None) -> tuple[str, ...]:
     """Draw an answer to a file and return notes on what could not be drawn."""
-    notes = question_of(answer).door("draw").draw(answer, _asked(answer, shop), Path(path))
-    return notes or ()
+    question = question_of(answer)
+    if not question.has("draw"):
+        raise Refused(f"there is no picture of an answer to {answer.kind}", "print its text instead")
+    notes: tuple[str, ...] = question.door("draw").draw(answer, _asked(answer, shop), Path(path))
+    return notes
 
 
 def svg(answer: Answer) -> str | None:
@@ -199,6 +232,7 @@ def svg(answer: Answer) -> str | None:
     question = question_of(answer)
     if answer.asked is None or not question.has("draw"):
         return None
+    _asked(answer, None)
     picture: str | None = question.door("draw").svg(answer, answer.asked)
     return picture
 
@@ -207,4 +241,8 @@ def _asked(answer: Answer, shop: Shop | None) -> Shop:
     known = shop or answer.asked
     if known is None:
         raise Refused(f"this answer to {answer.kind} does not know its shop", "give the shop it was asked of")
+    for things, kind in (({**known.parts, **known.assemblies}, "part"), (known.tanks, "tank")):
+        name = getattr(answer, kind, None)
+        if isinstance(name, str) and name not in things:
+            raise Refused(f"there is no {kind} {name} in this shop", "give the shop that it was asked of")
     return known

@@ -73,6 +73,24 @@ def _air_stays(caution: Caution, show: Show) -> str:
     )
 
 
+def _not_covered(caution: Caution, show: Show) -> str:
+    level, covers = (show_length(caution.number(name), show) for name in ("level_mm", "covers_mm"))
+    return (
+        f"At the level asked for, {level}, {caution.word('part')} is not covered: that takes {covers} of "
+        "liquid, part in. What stands out stays untreated."
+    )
+
+
+def _too_full(caution: Caution, show: Show) -> str:
+    level, most = (show_length(caution.number(name), show) for name in ("level_mm", "at_most_mm"))
+    over = caution.number("overflow_l")
+    runs = f" {show_volume(over, show)} of the bath runs over the rim." if over > 0.0 else ""
+    return (
+        f"At the level asked for, {level}, {caution.word('tank')} is fuller than its freeboard allows "
+        f"({most}, part in): it splashes over when the part goes in.{runs}"
+    )
+
+
 def _carries_out(caution: Caution, show: Show) -> str:
     bath = show_volume(caution.number("carry_out_l"), show)
     return (
@@ -114,4 +132,6 @@ BATH_WITH_NUMBERS: Mapping[str, Callable[[Caution, Show], str]] = {
     "floats": _floats,
     "low rim": _low_rim,
     "narrow band": _narrow_band,
+    "not covered": _not_covered,
+    "too full": _too_full,
 }

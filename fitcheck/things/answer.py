@@ -24,6 +24,7 @@ class Answer:
     """
 
     kind: ClassVar[str]
+    _instead: ClassVar[str] = "it is one of four and not of two, use its verdict"
     cautions: tuple[Caution, ...] = ()
     asked: Shop | None = field(default=None, compare=False)
 
@@ -39,7 +40,7 @@ class Answer:
 
     def __bool__(self) -> NoReturn:
         """Refuse: there are four verdicts, not two."""
-        raise TypeError(f"an answer to {self.kind} is one of four, not of two: use its verdict")
+        raise TypeError(f"an answer to {self.kind} is no yes or no: {self._instead}")
 
     def __repr__(self) -> str:
         """Return the gist: what it is about and its verdict."""
@@ -81,6 +82,8 @@ class Answer:
 @dataclass(frozen=True, slots=True, eq=False, repr=False, kw_only=True)
 class Figures(Answer):
     """An answer that tells how much and how many, and is no yes or no."""
+
+    _instead: ClassVar[str] = "it is figures, compare one of its numbers"
 
     @property
     def verdict(self) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One claim that was checked, in words, and whether it is so."""
+    """One claim that was checked: what, in words, and holds: whether it is so."""
 
     what: str
     holds: bool

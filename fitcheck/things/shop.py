@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from types import MappingProxyType, UnionType
 
 from fitcheck.things.crew import Crew
@@ -16,6 +16,7 @@ from fitcheck.things.route import Route
 from fitcheck.things.step import Step
 from fitcheck.things.stock import Stock
 from fitcheck.things.tank import Rules, Tank
+from fitcheck.words.errors import Refused
 from fitcheck.words.units import Show
 
 __all__ = ["Shop", "Show"]
@@ -81,7 +82,7 @@ class Shop(Noun):
         Parameters
         ----------
         *things : Part, Tank, Rack, Room or Route
-            What there is. Of two things of one kind and name the later one counts.
+            What there is, each of one kind under a name of its own.
 
         Returns
         -------
@@ -92,6 +93,8 @@ class Shop(Noun):
         ------
         TypeError
             For what is no thing of a shop.
+        Refused
+            For two things of one kind and name.
 
         Examples
         --------
@@ -107,14 +110,24 @@ class Shop(Noun):
             kind = next((name for name, noun in kinds.items() if isinstance(thing, noun)), None)
             if kind is None:
                 raise TypeError(f"{type(thing).__name__} is no thing of a shop")
-            found.setdefault(kind, {})[thing.name] = thing
+            _put(found.setdefault(kind, {}), thing.name, thing, kind)
         return cls("", **found)  # type: ignore[arg-type]
 
     def __post_init__(self) -> None:
         for name in ("liquids", "tanks", "parts", "racks", "rooms", "routes", "halls", "assemblies"):
             object.__setattr__(self, name, MappingProxyType(dict(getattr(self, name))))
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """Have it copied and sent to another process: a view of a table is neither."""
+        values = (getattr(self, each.name) for each in fields(self))
+        return Shop, tuple(dict(value) if isinstance(value, MappingProxyType) else value for value in values)
+
     def _gist(self) -> str:
         kinds = ("part", "tank", "rack", "room", "route")
         told = ", ".join(filter(None, (counted(len(getattr(self, f"{kind}s")), kind) for kind in kinds)))
         return ": ".join(filter(None, (self.name, told)))
+
+
+def _put(table: dict[str, object], name: str, thing: object, kind: str) -> None:
+    if table.setdefault(name, thing) is not thing:
+        raise Refused(f"two {kind} are called {name}", "give each a name of its own")

@@ -14,6 +14,7 @@ from types import ModuleType
 import pytest
 
 import fitcheck as fc
+from fitcheck.questions.register import QUESTIONS
 from fitcheck.words.units import MM_PER_INCH
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -79,6 +80,11 @@ def held(command: str, yard: Path) -> None:
 @pytest.mark.parametrize("command", SHORT)
 def test_the_answer_is_as_shown(command: str, copied: Path) -> None:
     held(command, copied)
+
+
+def test_every_question_has_a_guide() -> None:
+    pages = {path.stem for path in GUIDES.glob("*.md")} | {"fill"}  # that one is called liquid
+    assert {each.kind for each in QUESTIONS} <= pages
 
 
 def test_every_guide_is_in_the_list_and_what_is_linked_is_there() -> None:

@@ -66,7 +66,7 @@ def test_the_picture_that_is_asked_for_is_drawn(yard: Path, fitcheck_command: Co
 
 def test_every_command_has_its_place(fitcheck_command: Command) -> None:
     listed = fitcheck_command("--help").stdout.partition("Commands:\n")[2].partition("\n\n")[0]
-    names = re.findall(r"^  ([a-z]+) ", listed, re.MULTILINE)
+    names = re.findall(r"^  ([a-z-]+) ", listed, re.MULTILINE)
     assert "dip" in names
     for name in names:
         assert f"fitcheck {name}" in README

@@ -7,6 +7,7 @@ is looked at again by `prove`, which shares no code with the search, before it i
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 from fitcheck.geometry.convex.concavities import JUT
 from fitcheck.geometry.liquid.pockets import Vessel
@@ -28,6 +29,7 @@ from fitcheck.things.pose import Angles
 from fitcheck.things.proof import Proof
 from fitcheck.things.shop import Shop
 from fitcheck.things.tank import Tank
+from fitcheck.words.errors import Refused
 
 
 def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
@@ -95,6 +97,8 @@ def dip(  # noqa: PLR0913, PLR0917 - each is a choice of its own
     ...         print(other.verdict, other.reason)
     302 mm; it floats
     """
+    if prefer not in get_args(Prefer):
+        raise Refused(f"prefer is {prefer!r}", f"it is one of {', '.join(get_args(Prefer))}")
     case = dip_problem(part, tank, angles)
     answer = _dipped(case, Wishes(prefer, level_mm, angles is not None, vessel), with_cures)
     if with_cures:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from fitcheck.geometry.liquid.fill_level import covering_level_mm
 from fitcheck.questions.dip.answer import Advice, DipAnswer, Fits, MeasureAgain
 from fitcheck.things.caution import Caution, each_once
 from fitcheck.things.part import Part
 from fitcheck.things.tank import Tank
 from fitcheck.things.tank_cautions import BATHFUL_L, STANDING, low_rim
 
+# Levels are worked out by sums of metres; a stick is read to about 1 mm.
+OFF_MM = 0.1
 HYDROGEN = Caution("hydrogen")
 
 
@@ -17,8 +20,28 @@ def cautions_of(answer: DipAnswer, part: Part, tank: Tank) -> tuple[Caution, ...
         return ()
     advice = answer.advice
     return each_once(
-        *_air(advice, part), *_carried(advice, part), *uplift(advice, part), *low_rim(tank), *STANDING
+        *_level(advice, part, tank),
+        *_air(advice, part),
+        *_carried(advice, part),
+        *uplift(advice, part),
+        *low_rim(tank),
+        *STANDING,
     )
+
+
+def _level(advice: Advice, part: Part, tank: Tank) -> tuple[Caution, ...]:
+    """Return what is wrong with a level that was asked for; the lowest that covers the part is right."""
+    level, told = advice.fill.level_mm, []
+    covers = covering_level_mm(part, advice.pose, tank)
+    if level < covers - OFF_MM:
+        told.append(Caution.of("not covered", part=part.name, level_mm=level, covers_mm=covers))
+    highest = tank.depth_mm - tank.rules.freeboard_mm
+    if level > highest + OFF_MM:
+        over_l = advice.fill.overflow_l
+        told.append(
+            Caution.of("too full", tank=tank.name, level_mm=level, at_most_mm=highest, overflow_l=over_l)
+        )
+    return tuple(told)
 
 
 def _air(advice: Advice, part: Part) -> tuple[Caution, ...]:
