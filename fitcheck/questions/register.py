@@ -28,7 +28,7 @@ from fitcheck.words.errors import Refused
 
 if TYPE_CHECKING:
     from fitcheck.things.answer import Answer
-    from fitcheck.things.proved import Proved
+    from fitcheck.things.proved import Check, NotChecked, Proved
     from fitcheck.things.shop import Shop
     from fitcheck.words.units import Show
 
@@ -207,9 +207,38 @@ def prove(data: object, shop: Shop) -> Proved:
     if not question.has("prove"):
         raise Refused(f"an answer to {answer.kind} cannot be checked again yet", "check it by hand")
     found: Proved = question.door("prove").prove(answer, shop)
-    if not question.has("again"):
-        return found
-    return replace(found, checks=(*found.checks, *question.door("again").again(answer, shop)))
+    more = question.door("again").again(answer, shop) if question.has("again") else ()
+    same, unknown = _told_again(data, to_dict(answer, shop.show))
+    return replace(
+        found,
+        checks=(*found.checks, *more, *same),
+        not_checked=(*found.not_checked, *unknown),
+    )
+
+
+def _told_again(data: Any, again: Any) -> tuple[tuple[Check, ...], tuple[NotChecked, ...]]:
+    """Return the keys of an answer that do not follow from what was read of it, and those it cannot have.
+
+    What follows from other keys (sums, angles of a matrix) is not read; here it is compared.
+    """
+    from fitcheck.things.proved import Check, NotChecked
+
+    wrong, unknown = [], []
+    todo = [("", data, again)]
+    while todo:
+        key, told, so = todo.pop()
+        if isinstance(told, dict) and isinstance(so, dict):
+            unknown += [f"{key}.{name}".lstrip(".") for name in told if name not in so]
+            wrong += [f"{key}.{name}".lstrip(".") for name in so if name not in told]
+            todo += [(f"{key}.{name}", told[name], so[name]) for name in told if name in so]
+        elif isinstance(told, list) and isinstance(so, list) and len(told) == len(so):
+            todo += [(f"{key}.*", *pair) for pair in zip(told, so, strict=True)]
+        elif told != so:
+            wrong.append(key.lstrip("."))
+    return (
+        tuple(Check(f"{key} follows from the rest", False) for key in dict.fromkeys(wrong)),
+        tuple(NotChecked(key, "an answer read back does not have it") for key in dict.fromkeys(unknown)),
+    )
 
 
 def text(answer: Answer, shop: Shop | None = None) -> str:

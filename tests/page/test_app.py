@@ -213,18 +213,25 @@ def _change_and_save(page: Page, file: Path) -> None:
     assert copy.read_text() == SHOP
 
 
-# Slid, and seen to be slid: a browser tells of it with its next frame, which a busy machine may be late with.
-SLIDE = """each => new Promise(done => {
-    addEventListener("scroll", () => done(), {once: true, capture: true});
-    each.scrollLeft = 120;
-})"""
+# A picture slid, and the page told of it: by the browser's next frame, which a busy machine may be late with, and
+# of the picture that is shown then, for the one that was there may have been drawn anew meanwhile.
+HEAR = """() => addEventListener("scroll", event => { window.slid = event.target; }, {capture: true})"""
+SLIDE = """() => {
+    const each = document.querySelector(".sheet figure");
+    if (each.scrollLeft !== 120) {
+        window.slid = null;
+        each.scrollLeft = 120;
+    }
+    return window.slid === each;
+}"""
 
 
 def _on_a_phone(page: Page) -> None:
     page.set_viewport_size({"width": 375, "height": 800})
     page.wait_for_function("document.documentElement.scrollWidth <= innerWidth")
     # Print in a picture is as large as on paper: it slides in its frame, and stays where it is at the next step.
-    page.locator(".sheet figure").first.evaluate(SLIDE)
+    page.evaluate(HEAR)
+    page.wait_for_function(SLIDE)
     old = page.locator(".sheet figure").first.element_handle()
     page.locator("[aria-label=swing] [tabindex]").focus()
     page.keyboard.press("ArrowRight")

@@ -78,3 +78,20 @@ def test_an_answer_without_its_shop_says_so() -> None:
     assert answer.text().startswith("P08 in T1: fits")
     with pytest.raises(Refused, match="does not know its shop"):
         replace(answer, asked=None).text()
+
+
+@pytest.mark.parametrize("key", ["carry_out_l", "bare_m2", "air_l", "air_error_l"])
+def test_a_sum_that_is_not_of_its_rows_is_refused(key: str) -> None:
+    """These follow from the pockets and are not read: a forged one was believed."""
+    shop = fc.demo_shop()
+    told = fc.dip(shop.parts["P03"], shop.tanks["T2"], angles=fc.Angles()).to_dict(shop.show)
+    assert register.prove(told, shop).holds
+    for forged in (0.0, 2.0 * told[key] + 1.0):
+        assert not register.prove(told | {key: forged + 1e-3}, shop).holds
+
+
+def test_a_key_that_no_answer_has_is_told_to_be_unchecked() -> None:
+    shop = fc.demo_shop()
+    told = fc.dip(shop.parts["P15"], shop.tanks["T5"]).to_dict(shop.show)
+    assert [each.key for each in register.prove(told | {"safe": True}, shop).not_checked] == ["safe"]
+    assert not register.prove(told, shop).not_checked

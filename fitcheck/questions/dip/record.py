@@ -112,6 +112,8 @@ def _read_way(data: Mapping[str, object]) -> WayIn | None:
         return None
     way = mapping(data["way_in"], "way_in")
     poses = tuple(read_pose({"pose": row}, "pose") for row in rows(way, "poses"))
+    if not poses:
+        raise Refused("way_in.poses is empty", "give the answer as fitcheck wrote it")
     return WayIn(choice(way, "kind", WayIn), number(way, "gap_mm", absent=math.inf), poses)
 
 

@@ -106,7 +106,7 @@ def test_what_the_tank_carries() -> None:
 
 
 def test_parts_stay_free_of_what_is_built(section: Part) -> None:
-    short = replace(part_of(box(MM_PER_INCH * np.array([60.0, 4.0, 6.0]))), attitude=LEVEL)
+    short = replace(part_of(box(MM_PER_INCH * np.array([60.0, 4.0, 6.0]))), attitude=LEVEL, name="short")
     tank = trough()
     answer = block(tank, [section, short])
     assert answer.designs
@@ -126,7 +126,7 @@ def test_a_shallow_long_part_gets_a_floor_under_it() -> None:
     rules = Rules(MM_PER_INCH, MM_PER_INCH, MM_PER_INCH, MM_PER_INCH)
     tank = tank_of(box(MM_PER_INCH * np.array([120.0, 12.0, 30.0])), rules)
     deep = replace(part_of(box(MM_PER_INCH * np.array([20.0, 10.0, 20.0]))), attitude=LEVEL)
-    long = replace(part_of(box(MM_PER_INCH * np.array([108.0, 10.0, 4.0]))), attitude=LEVEL)
+    long = replace(part_of(box(MM_PER_INCH * np.array([108.0, 10.0, 4.0]))), attitude=LEVEL, name="long")
     answer = block(tank, [deep, long])
     best = max((d for d in answer.designs if d.kind == "block"), key=lambda d: d.saves_l)
     # Level 1 + 20 + 1 in; the long part hangs with its foot at 17 in, a floor 16 in high fits under it from
