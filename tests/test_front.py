@@ -71,19 +71,12 @@ def test_a_question_and_its_answers_are_public(question: Question) -> None:
 
 
 def test_it_is_there_at_once() -> None:
-    code = (
-        "import time, sys; t = time.perf_counter(); import fitcheck; took = time.perf_counter() - t;"
-        "print(took, len({'numpy', 'scipy', 'trimesh', 'numba', 'matplotlib'} & sys.modules.keys()))"
-    )
-    runs = [
-        subprocess.run(
-            [sys.executable, "-c", code], capture_output=True, text=True, check=True
-        ).stdout.split()
-        for _ in range(5)
-    ]
-    # The quickest of a few: another process may have had the computer meanwhile.
-    assert min(float(took) for took, _ in runs) < 0.1
-    assert {loaded for _, loaded in runs} == {"0"}
+    """What takes long is loaded when it is asked for; how long that is, `benchmarks/bench_table.py` prints."""
+    code = "import sys; before = set(sys.modules); import fitcheck; print(*(set(sys.modules) - before))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = {name.partition(".")[0] for name in done.stdout.split()}
+    assert {"fitcheck", "lazy_loader"} <= loaded
+    assert not loaded & {"numpy", "scipy", "trimesh", "numba", "matplotlib", "shapely", "typer"}
 
 
 # --- nouns made in memory
