@@ -32,9 +32,6 @@ if TYPE_CHECKING:
     from fitcheck.things.shop import Shop
     from fitcheck.words.units import Show
 
-# What an answer that was read back warned of, in the words in which it was told.
-AS_TOLD = "as told"
-
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -147,7 +144,7 @@ def from_dict(data: object, shop: Shop) -> Answer:
     >>> fc.answer_from_dict(told, shop)
     <Fits P15 in T5: fits>
     """
-    from fitcheck.things.caution import Caution
+    from fitcheck.things.caution import AS_TOLD, Caution
     from fitcheck.words.json_values import all_finite, mapping, text_of, texts
 
     if isinstance(data, list):

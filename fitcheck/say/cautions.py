@@ -9,10 +9,9 @@ from fitcheck.say.build_cautions import BUILD, BUILD_WITH_NUMBERS
 from fitcheck.say.floor_cautions import FLOOR, FLOOR_WITH_NUMBERS
 from fitcheck.say.hook_cautions import HOOK, HOOK_WITH_NUMBERS
 from fitcheck.say.load_cautions import LOAD, LOAD_WITH_NUMBERS
-from fitcheck.things.caution import Caution
+from fitcheck.things.caution import AS_TOLD, Caution
 from fitcheck.words.units import Show
 
-AS_TOLD = "as told"
 PLAIN: Mapping[str, str] = {**BATH, **HOOK, **LOAD, **BUILD, **FLOOR}
 WITH_NUMBERS: Mapping[str, Callable[[Caution, Show], str]] = {
     **BATH_WITH_NUMBERS,

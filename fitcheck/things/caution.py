@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from fitcheck.things.gist import Noun
 
 Told = float | str
+# The kind of a caution that was read back: its one value is its sentence.
+AS_TOLD = "as told"
 
 
 @dataclass(frozen=True, slots=True, repr=False)

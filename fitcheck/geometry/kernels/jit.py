@@ -30,7 +30,7 @@ def compiled(loop: Loop) -> Loop:
     """Return the loop compiled; what is compiled is kept from one command to the next.
 
     Where neither the program's folder nor the user's own may be written to nothing is kept, and every
-    command compiles again what it needs: some ten seconds.
+    command compiles again what it needs: up to a minute.
     """
     return _kept(loop, nogil=False)
 

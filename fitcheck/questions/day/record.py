@@ -13,12 +13,11 @@ from fitcheck.questions.lot.record import (
     one_lot_json,
     read_verdict,
     tables,
-    whole_number,
 )
 from fitcheck.things.crew import Crew
 from fitcheck.things.records import row_json
 from fitcheck.things.shop import Shop
-from fitcheck.words.json_values import Json, given_rows, mapping, number, text_of
+from fitcheck.words.json_values import Json, given_rows, mapping, number, text_of, whole_number
 
 
 def to_dict(answer: DayAnswer) -> Json:

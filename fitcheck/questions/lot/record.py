@@ -10,7 +10,7 @@ from fitcheck.things.answer import Verdict
 from fitcheck.things.records import pose_json, read_pose, row_json
 from fitcheck.things.shop import Shop
 from fitcheck.words.errors import Refused
-from fitcheck.words.json_values import Json, choice, given_rows, mapping, number, text_of, texts
+from fitcheck.words.json_values import Json, choice, given_rows, mapping, number, text_of, texts, whole_number
 
 
 def to_dict(answer: LotAnswer) -> Json:
@@ -105,11 +105,3 @@ def names(data: Mapping[str, object], key: str) -> tuple[str, ...]:
     """Return a list of texts that must be there."""
     given_rows(data, key)
     return texts(data, key)
-
-
-def whole_number(data: Mapping[str, object], key: str) -> int:
-    """Return a number that must be whole."""
-    read = number(data, key)
-    if not read.is_integer():
-        raise Refused(f"{key} is not a whole number", "give the answer as fitcheck wrote it")
-    return int(read)

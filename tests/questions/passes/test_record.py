@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import copy
 import json
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from oracles.json_paths import changed, keys_of
 
 import fitcheck as fc
 from fitcheck.questions.passes.answer import PassAnswer, Window
@@ -74,29 +73,6 @@ def test_no_digit_of_a_window_is_lost(told: dict[str, Any], shop: Shop) -> None:
     windows = tuple(Window("upside down", low, high) for low, high in tilts)
     data = to_dict(replace(answer, windows=windows))
     assert to_dict(from_dict(data, shop)) == data
-
-
-def keys_of(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
-    """Return the way to every key of an answer; of lists, to those of their first row."""
-    if isinstance(data, dict):
-        for key, value in data.items():
-            yield (*path, key)
-            yield from keys_of(value, (*path, key))
-    elif isinstance(data, list) and data and isinstance(data[0], dict):
-        yield from keys_of(data[0], (*path, 0))
-
-
-def changed(data: Any, path: tuple[Any, ...], value: object) -> Any:
-    """Return an answer with another value at the end of a way; `...` takes the key out."""
-    copied = copy.deepcopy(data)
-    place = copied
-    for key in path[:-1]:
-        place = place[key]
-    if value is ...:
-        del place[path[-1]]
-    else:
-        place[path[-1]] = value
-    return copied
 
 
 @pytest.mark.parametrize("value", [..., None, math.inf, [7.0]], ids=["missing", "null", "infinite", "a list"])
